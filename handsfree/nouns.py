@@ -1,0 +1,546 @@
+"""Every type that crosses a room, in the order in which the data meets them. Read this first.
+
+    sound --ears--> Heard --words--> Said --judgement--> Turn(facts, line) --journal--> Kept --fold--> Sheet
+                                                                  |                                    |
+                                                                voice                    screen, reckoning, reports
+
+Rooms know these nouns, not each other; `session.py` is where they meet. All are frozen: what has happened does
+not change, a correction is a new fact that names the older one by its number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+from typing import Literal
+
+LOWEST_KEY = 1
+"""A0."""
+HIGHEST_KEY = 88
+"""C8."""
+
+# ---------------------------------------------------------------- what is listened for
+
+
+class Context(StrEnum):
+    """Which sentences make sense now; each has its own strict grammar."""
+
+    TOUCH = "touch"
+    ANSWER = "answer"
+    """A question is open: yes, no, or anything that TOUCH takes."""
+    STANDING_BY = "standing by"
+    """Only "go ahead" is listened for."""
+    SWINGS = "swings"
+    WALKTHROUGH = "walkthrough"
+
+
+class Completeness(StrEnum):
+    """What the grammar says of a partial sentence; the endpointer waits accordingly."""
+
+    NOTHING = "nothing"
+    """Empty, or no beginning of a sentence."""
+    BEGUN = "begun"
+    """The beginning of a sentence, not one yet: "C four fifty two and a"."""
+    EXTENDABLE = "extendable"
+    """A sentence that can go on: "C four fifty two"."""
+    CLOSED = "closed"
+    """A sentence that nothing useful can be added to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """One arc of a word automaton."""
+
+    source: int
+    target: int
+    word: str
+    """Lower case; "" is an epsilon."""
+    cost: float
+    """-ln of the arc's probability, >= 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Automaton:
+    """A weighted, acyclic finite-state grammar of one context: made by words, compiled by ears."""
+
+    start: int
+    arcs: tuple[Arc, ...]
+    finals: Mapping[int, float]
+    """State -> cost of ending there."""
+
+
+# ---------------------------------------------------------------- what was heard
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    text: str
+    start: float
+    """Seconds from the start of the utterance."""
+    end: float
+    """Seconds from the start of the utterance."""
+    sureness: float
+    """0..1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One way the recogniser may have heard an utterance."""
+
+    text: str
+    """Lower-case words; "" when nothing of the language was heard; "[unk]" marks other talk."""
+    share: float
+    """Probability among the alternatives, 0..1; they add up to 1."""
+    words: tuple[Word, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """One stretch of sound between silences, as the recogniser got it."""
+
+    pcm: bytes
+    """16-bit little-endian mono."""
+    rate: int
+    """Hertz."""
+    start: float
+    """Seconds since listening began."""
+    speech_end: float
+    """Seconds since listening began: the end of the last sound of speech, before the silence that closed it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """The recogniser's words unaltered, best first; never empty (a silence has one alternative with text "")."""
+
+    alternatives: tuple[Alternative, ...]
+    context: Context
+    via: Literal["voice", "keyboard"] = "voice"
+    utterance: Utterance | None = None
+
+    @property
+    def text(self) -> str:
+        return self.alternatives[0].text
+
+    @property
+    def sureness(self) -> float:
+        return self.alternatives[0].share
+
+
+class EarState(StrEnum):
+    """The state of listening, in words that the screen shows as they are."""
+
+    LISTENING = "listening"
+    HEARING = "hearing"
+    """Speech is under way."""
+    SPEAKING = "speaking"
+    """The tool speaks: ears closed (half duplex)."""
+    MUTED = "muted"
+    NO_MICROPHONE = "no microphone"
+    """Keyboard only; listening resumes by itself when a device is back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    dbfs: float
+    """Root mean square of the last block, decibels below full scale (-96..0)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Partial:
+    """What the utterance under way sounds like so far."""
+
+    text: str
+    words: tuple[Word, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EarChanged:
+    state: EarState
+    message: str = ""
+    """One line for the person, when something is wrong: what, and what to do."""
+
+
+EarEvent = Level | Partial | EarChanged | Heard
+
+# ---------------------------------------------------------------- what it means
+
+
+class Quantity(StrEnum):
+    DOWN = "down"
+    """Grams that just sink the key."""
+    UP = "up"
+    """Grams that the returning key just lifts."""
+    SWINGS = "swings"
+    """Swings of a hammer let fall."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """One value as said."""
+
+    quantity: Quantity | None
+    """None: a bare number whose meaning the place decides (down, or up where only the up is missing)."""
+    value: Decimal | None
+    """Grams (or swings), exactly as said. None: "no return" (the key lifts no weight at all)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The keys to go through, in order."""
+
+    name: str
+    """As shown and said: "every key", "naturals", "each C and F, down the compass" ..."""
+    keys: tuple[int, ...]
+    """Key numbers 1..88 in the order to be taken; empty = no plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A note and its weights, or weights alone for the current place."""
+
+    key: int | None
+    """1..88, None: where the plan is."""
+    amounts: tuple[Amount, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GoTo:
+    """A note alone."""
+
+    key: int
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    way: Literal["next", "back", "skip"]
+
+
+@dataclass(frozen=True, slots=True)
+class Same:
+    """The same values as the key before."""
+
+    key: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    yes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """The last value was wrong, this is the right one."""
+
+    key: int | None
+    amounts: tuple[Amount, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Disregard:
+    """Withdraw the last reading."""
+
+
+@dataclass(frozen=True, slots=True)
+class SayAgain:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    key: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StandBy:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class GoAhead:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWanted:
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class OffKeyboard:
+    """A well-formed note that no piano of 88 keys has."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Puzzle:
+    """What is no sentence; never a guess. Empty text: silence."""
+
+    text: str
+    why: str
+
+
+Said = (
+    Reading
+    | GoTo
+    | Move
+    | Same
+    | Answer
+    | Correction
+    | Disregard
+    | SayAgain
+    | ReadBack
+    | StandBy
+    | GoAhead
+    | PlanWanted
+    | OffKeyboard
+    | Puzzle
+)
+
+# ---------------------------------------------------------------- what is decided
+
+
+class Doubt(StrEnum):
+    """Why the tool asks; the text is what the screen shows."""
+
+    UNSURE = "not sure of what was heard"
+    RANGE = "outside what is plausible here"
+    UP_ABOVE_DOWN = "up cannot be above down"
+    FAR_FROM_BEFORE = "far from the earlier reading of this key"
+    NO_PLACE = "no key named yet"
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A value as heard, not yet standing."""
+
+    key: int
+    quantity: Quantity
+    value: Decimal | None
+    """Grams or swings; None: no return."""
+    sureness: float
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    proposals: tuple[Proposal, ...]
+    """All of one key."""
+    why: Doubt
+    line: str
+    """As spoken: "C five, sixty one down?"."""
+
+
+class Standing(StrEnum):
+    """How an entry came to be, or what became of it."""
+
+    TAKEN = "taken"
+    CONFIRMED = "confirmed"
+    CORRECTED = "corrected"
+    UNSETTLED = "unsettled"
+    """Asked about, not answered: in no figure until settled."""
+    WITHDRAWN = "withdrawn"
+
+
+@dataclass(frozen=True, slots=True)
+class Took:
+    """A value stands from now on."""
+
+    key: int
+    quantity: Quantity
+    value: Decimal | None
+    """Grams or swings; None: no return."""
+    standing: Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
+    sureness: float
+    replaces: int | None = None
+    """Number of the Took that no longer stands because of this one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrew:
+    """The Took of this number no longer stands."""
+
+    n: int
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    question: Question
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """The Asked of this number is answered; what stands because of it is said by Tooks of the same turn."""
+
+    n: int
+    how: Literal["yes", "no", "other value", "disregarded"]
+
+
+@dataclass(frozen=True, slots=True)
+class PutOff:
+    """The Asked of this number waits: something else came instead of an answer."""
+
+    n: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSet:
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Went:
+    """The current place is this key from now on."""
+
+    key: int
+
+
+@dataclass(frozen=True, slots=True)
+class StoodBy:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class WentAhead:
+    pass
+
+
+Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | Went | StoodBy | WentAhead
+
+
+class Outcome(StrEnum):
+    """What became of one thing said. Moves and plan words that were followed are `taken`."""
+
+    TAKEN = "taken"
+    ASKED = "asked"
+    CONFIRMED = "confirmed"
+    CORRECTED = "corrected"
+    WITHDRAWN = "withdrawn"
+    UNSETTLED = "unsettled"
+    IGNORED = "ignored"
+
+
+class Earcon(StrEnum):
+    """Short sounds; speech is never needed to know what happened."""
+
+    ACCEPTED = "accepted"
+    QUESTION = "question"
+    WITHDRAWN = "withdrawn"
+    REFUSED = "refused"
+
+
+class Speech(StrEnum):
+    """Why a line is spoken; a setting decides which kinds are voiced."""
+
+    QUESTION = "question"
+    REPLY = "reply"
+    """To something the person asked for ("say again", "read back"), or a refusal that must be heard."""
+    READ_BACK = "read back"
+    """A repetition of what was taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The whole effect of one thing said."""
+
+    outcome: Outcome
+    facts: tuple[Fact, ...] = ()
+    line: str = ""
+    """What to say, numbers as words; "" = nothing."""
+    speech: Speech = Speech.READ_BACK
+    earcon: Earcon | None = None
+    key: int | None = None
+    """The key that it was about."""
+    amounts: tuple[Amount, ...] = ()
+    """The values that it was about, quantities resolved."""
+    said: Said | None = None
+    """The meaning that was acted on."""
+    why: str = ""
+    """For the screen and the log: the reason for a question, a refusal or for ignoring."""
+
+
+# ---------------------------------------------------------------- what stands
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One fact in the journal."""
+
+    n: int
+    """Its number, from 1, never used again."""
+    at: str
+    """RFC 3339 with offset."""
+    heard_n: int | None
+    """Number of the heard line that it came from."""
+    heard_text: str
+    """The words heard, "" for facts nobody said."""
+    clip: str | None
+    """File name of the audio beside the journal."""
+    fact: Fact
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One value in the table, with where it came from."""
+
+    n: int
+    """Number of its Took (or of its Asked while unsettled)."""
+    key: int
+    quantity: Quantity
+    value: Decimal | None
+    standing: Standing
+    sureness: float
+    heard_text: str
+    at: str
+    clip: str | None
+    heard_n: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenQuestion:
+    n: int
+    """Number of its Asked."""
+    question: Question
+    put_off: bool
+    """True: it waits for the end of the pass; False: it is being asked now."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The fold of all facts: never stored, never edited."""
+
+    entries: tuple[Entry, ...] = ()
+    """Everything ever taken or asked, oldest first; look at `standing`."""
+    standing: Mapping[tuple[int, Quantity], Entry] = field(default_factory=dict)
+    """What stands now (taken, confirmed or corrected), by place."""
+    questions: tuple[OpenQuestion, ...] = ()
+    """Open ones, oldest first."""
+    plan: Plan = field(default_factory=lambda: Plan("none", ()))
+    place: int | None = None
+    """The current key."""
+    standing_by: bool = False
+    last_n: int = 0
+    """Number of the last fact folded."""
+
+    @property
+    def asking(self) -> OpenQuestion | None:
+        """The question that waits for an answer now, if any."""
+        return next((q for q in self.questions if not q.put_off), None)
+
+    def column(self, quantity: Quantity) -> dict[int, Decimal]:
+        """Key -> standing value; keys that do not return at all are left out (see `no_return`)."""
+        return {
+            k: e.value for (k, q), e in self.standing.items() if q is quantity and e.value is not None
+        }
+
+    def no_return(self) -> frozenset[int]:
+        """Keys that lift no weight."""
+        return frozenset(k for (k, q), e in self.standing.items() if q is Quantity.UP and e.value is None)
+
+
+def context_of(sheet: Sheet) -> Context:
+    """What to listen for next in the touch pass."""
+    if sheet.standing_by:
+        return Context.STANDING_BY
+    return Context.ANSWER if sheet.asking else Context.TOUCH
