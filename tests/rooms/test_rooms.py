@@ -1,0 +1,109 @@
+"""The house rules: who may import whom, what a room may not be named, what `--help` may not load."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import handsfree
+
+PACKAGE = Path(handsfree.__file__).parent
+
+COMMON = {"nouns", "errors"}
+ALLOWED: dict[str, set[str]] = {
+    "ears": set(),
+    "words": set(),
+    "reckoning": set(),
+    "judgement": {"reckoning"},
+    "journal": set(),
+    "voice": {"words"},
+    "reports": {"reckoning", "words"},
+    "screen": {"reports", "reckoning", "words"},
+}
+"""Room -> the other rooms it may import from, beyond nouns and errors. Only the files that lie outside of the
+rooms (session, cli and the commands) join them."""
+
+PURE = {"words", "judgement", "reckoning", "reports"}
+PURE_FILES = {"journal/sheet.py", "voice/lines.py", "ears/endpoint.py", "ears/level.py"}
+MACHINE = {"vosk", "sounddevice", "textual", "soundfile", "sqlite3", "threading", "time", "random", "logging", "os", "io"}
+"""What a pure file may not touch: vendors, disk, threads, clock, chance."""
+
+
+def python_files() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative import"
+            yield node.module or ""
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def room_of(path: Path) -> str | None:
+    parts = path.relative_to(PACKAGE).parts
+    return parts[0] if len(parts) > 1 else None
+
+
+@pytest.mark.parametrize("path", python_files(), ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_a_room_imports_only_what_the_table_allows(path: Path) -> None:
+    room = room_of(path)
+    if room is None or room not in ALLOWED:
+        return
+    for name in imported(path):
+        parts = name.split(".")
+        if parts[0] != "handsfree" or len(parts) < 2:
+            continue
+        assert parts[1] in COMMON | ALLOWED[room] | {room}, f"{room} may not import {name}"
+
+
+@pytest.mark.parametrize("path", python_files(), ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_pure_files_touch_no_machine(path: Path) -> None:
+    relative = path.relative_to(PACKAGE).as_posix()
+    if room_of(path) not in PURE and relative not in PURE_FILES:
+        return
+    touched = {name.split(".")[0] for name in imported(path)} & MACHINE
+    # csv writes through an in-memory text buffer: no disk is touched
+    if relative.startswith("reports/"):
+        touched -= {"io"}
+    assert not touched, f"{relative} touches {touched}"
+
+
+def test_nouns_import_nothing_of_ours() -> None:
+    assert not [n for n in imported(PACKAGE / "nouns.py") if n.startswith("handsfree")]
+
+
+def test_no_name_shadows_the_standard_library() -> None:
+    names = {p.stem for p in python_files()} | {p.parent.name for p in python_files()}
+    assert not names & (sys.stdlib_module_names - {"__main__", "__init__", "handsfree"})
+
+
+def test_help_loads_no_vendor() -> None:
+    """`--help` must be instant: it may load neither Textual, Vosk, PortAudio, NumPy nor pydantic."""
+    code = (
+        "import sys\n"
+        "from handsfree.cli import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
+        "heavy = {'textual', 'vosk', 'sounddevice', 'numpy', 'pydantic', 'soundfile', 'kaldifst', 'sqlite3'}\n"
+        "print(sorted(heavy & set(sys.modules)), file=sys.stderr)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stderr.strip() == "[]"
+    assert "listen" in done.stdout
+
+
+def test_top_level_is_fixed() -> None:
+    top = Path(__file__).parents[2]
+    if not (top / ".git").exists():
+        pytest.skip("not a checkout: the top level is only fixed in the repository")
+    tracked = subprocess.run(["git", "ls-files"], cwd=top, capture_output=True, text=True, check=True).stdout.split("\n")
+    names = {line.split("/")[0] for line in tracked if line and not line.startswith(".")}
+    assert names <= {"README.md", "DEVELOPERS.md", "pyproject.toml", "handsfree", "models", "tests", "demo"}
