@@ -330,6 +330,8 @@ class Question:
     why: Doubt
     line: str
     """As spoken: "C five, sixty one down?"."""
+    otherwise: tuple[Proposal, ...] = ()
+    """What else it may have been: asked next when the answer is no."""
 
 
 class Standing(StrEnum):
@@ -464,6 +466,23 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
+class Sitting:
+    """One stretch of work at one instrument; facts belong to one."""
+
+    id: int
+    instrument: str
+    """As the technician calls it; "" = not named."""
+    opened_at: str
+    """RFC 3339 with offset."""
+    app: str
+    """Version of handsfree that opened it."""
+    model: str
+    """Name and checksum of the recogniser's model, "" = none."""
+    settings: Mapping[str, str] = field(default_factory=dict)
+    """How it was measured (weight step, what counts as a swing ...), as text, as it was at the opening."""
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """One fact in the journal."""
 
@@ -495,6 +514,10 @@ class Entry:
     at: str
     clip: str | None
     heard_n: int | None
+    came_as: Standing = Standing.TAKEN
+    """How it came to be, whatever became of it since."""
+    replaces: int | None = None
+    """Number of the entry that stopped standing because of this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -504,6 +527,10 @@ class OpenQuestion:
     question: Question
     put_off: bool
     """True: it waits for the end of the pass; False: it is being asked now."""
+    times: int = 1
+    """How often it has been asked since it last came up."""
+    came_back: bool = False
+    """It was put off and is asked again: the plan does not move because of its answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -533,6 +560,27 @@ class Sheet:
         return {
             k: e.value for (k, q), e in self.standing.items() if q is quantity and e.value is not None
         }
+
+    def measured_before(self, entry: Entry) -> Entry | None:
+        """The earlier measurement of the same place that `entry` took over from; values that a correction called
+        wrong are none."""
+        by_n = {e.n: e for e in self.entries}
+        while entry.replaces in by_n:
+            replaced, wrong = by_n[entry.replaces], entry.came_as is Standing.CORRECTED
+            if not wrong:
+                return replaced
+            entry = replaced
+        return None
+
+    def repeats(self) -> tuple[tuple[Entry, Entry], ...]:
+        """Pairs (earlier, later) of places measured again with nothing to ask about: what repeatability is read
+        from."""
+        pairs: list[tuple[Entry, Entry]] = []
+        for later in self.standing.values():
+            while later.came_as is not Standing.CONFIRMED and (earlier := self.measured_before(later)):
+                pairs.append((earlier, later))
+                later = earlier
+        return tuple(pairs)
 
     def no_return(self) -> frozenset[int]:
         """Keys that lift no weight."""
