@@ -1,0 +1,57 @@
+"""The sound of each utterance, as FLAC files in a folder beside the journal."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import shutil
+from pathlib import Path
+
+from handsfree.nouns import Utterance
+
+KEPT_FREE = 4 * 1024 * 1024
+"""Bytes of disk that clips leave to the readings: a sitting's readings need well under one megabyte."""
+
+
+def clips_folder(journal: Path) -> Path:
+    return journal.with_name(journal.name + ".clips")
+
+
+def write_clip(folder: Path, name: str, utterance: Utterance) -> None:
+    """Whole and on disk when it returns; raises OSError, and then leaves nothing behind."""
+    folder.mkdir(exist_ok=True)
+    sound = _flac(utterance)
+    if shutil.disk_usage(folder).free < KEPT_FREE + len(sound):
+        raise OSError("the disk is nearly full")
+    half = folder / (name + ".half")
+    try:
+        with open(half, "wb") as out:
+            out.write(sound)
+            out.flush()
+            os.fsync(out.fileno())
+        os.replace(half, folder / name)
+    except OSError:
+        with contextlib.suppress(OSError):
+            half.unlink(missing_ok=True)
+        raise
+
+
+def read_clip(path: Path) -> tuple[bytes, int]:
+    """`(pcm, rate)`: 16-bit little-endian mono, hertz; raises OSError."""
+    import soundfile
+
+    try:
+        with soundfile.SoundFile(str(path)) as sound:
+            return bytes(sound.buffer_read(dtype="int16")), int(sound.samplerate)
+    except soundfile.SoundFileError as error:
+        raise OSError(str(error)) from error
+
+
+def _flac(utterance: Utterance) -> bytes:
+    import soundfile
+
+    buffer = io.BytesIO()
+    with soundfile.SoundFile(buffer, "w", utterance.rate, 1, "PCM_16", format="FLAC") as sound:
+        sound.buffer_write(utterance.pcm, dtype="int16")
+    return buffer.getvalue()

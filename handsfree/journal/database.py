@@ -1,0 +1,67 @@
+"""Opening the SQLite file of a journal, and SQLite's errors as ours."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+from handsfree.errors import DiskTrouble, JournalBusy, JournalUnreadable
+from handsfree.journal import schema
+
+MOVE_ASIDE = "Move it aside and start a new one, or name another file with --journal."
+
+
+def connected(path: Path, mode: str) -> sqlite3.Connection:
+    """`mode` is SQLite's: "ro" or "rwc"."""
+    return sqlite3.connect(
+        f"{path.resolve().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False, timeout=5
+    )
+
+
+def understood(path: Path, connection: sqlite3.Connection) -> int:
+    """The schema's version, of a sound file that is a journal or still empty."""
+    if not schema.is_journal(connection):
+        raise JournalUnreadable(f"{path} is a database, but no journal", do="Name another file with --journal.")
+    version = schema.version_of(connection)
+    if version > schema.LATEST:
+        raise JournalUnreadable(
+            f"{path} was written by a newer handsfree (schema {version}, this one knows {schema.LATEST})",
+            do="Update handsfree, or name another file with --journal.",
+        )
+    found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
+    if found != "ok":
+        raise JournalUnreadable(f"{path} is damaged ({found})", do=MOVE_ASIDE)
+    return version
+
+
+@contextlib.contextmanager
+def closed_on_failure(connection: sqlite3.Connection) -> Iterator[None]:
+    try:
+        yield
+    except BaseException:
+        connection.close()
+        raise
+
+
+@contextlib.contextmanager
+def translated(path: Path) -> Iterator[None]:
+    """SQLite's errors as ours."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        primary = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        if primary in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
+            raise JournalUnreadable(f"{path} is damaged or no journal ({error})", do=MOVE_ASIDE) from error
+        if primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise JournalBusy(f"{path} is in use by another program", do="Close that one first.") from error
+        if primary == sqlite3.SQLITE_FULL:
+            raise DiskTrouble(
+                f"the disk is full, {path} keeps nothing more", do="Free some, then say it again."
+            ) from error
+        if primary in (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
+            raise DiskTrouble(
+                f"cannot write or read {path} ({error})", do="Check the disk, or name another file with --journal."
+            ) from error
+        raise

@@ -1,0 +1,104 @@
+"""Reading a journal back, also while another handsfree writes it."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from handsfree.errors import JournalUnreadable
+from handsfree.journal import clips, facts_json, schema
+from handsfree.journal.database import MOVE_ASIDE, closed_on_failure, connected, translated, understood
+from handsfree.nouns import Context, Heard, Kept, Sitting
+
+
+@dataclass(frozen=True, slots=True)
+class HeardLine:
+    """One line of what was heard, to be judged again."""
+
+    n: int
+    at: str
+    heard: Heard
+    """Without its sound; see `clip`."""
+    start: float | None
+    """Seconds since listening began."""
+    speech_end: float | None
+    clip: str | None
+
+
+class JournalReader:
+    """What the journal says; changes nothing."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        self.path = path
+        self.clips_folder = clips.clips_folder(path)
+        self._connection = connection
+
+    @classmethod
+    def read(cls, path: Path) -> JournalReader:
+        """Raises JournalUnreadable when there is none, or none that this version understands."""
+        if not path.is_file():
+            raise JournalUnreadable(f"there is no journal {path}", do="Check the name given with --journal.")
+        with translated(path):
+            connection = connected(path, "ro")
+            with closed_on_failure(connection):
+                version = understood(path, connection)
+                if version < schema.LATEST:
+                    raise JournalUnreadable(
+                        f"{path} is empty or from an older version", do="Open it once with: handsfree --journal FILE."
+                    )
+        return cls(path, connection)
+
+    def __enter__(self) -> JournalReader:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        self._connection.close()
+
+    def sittings(self) -> tuple[Sitting, ...]:
+        """All of them, oldest first."""
+        rows = self._rows("SELECT id, instrument, opened_at, app, model, settings FROM sitting ORDER BY id")
+        return tuple(Sitting(i, name, at, app, model, json.loads(how)) for i, name, at, app, model, how in rows)
+
+    def facts(self, sitting: int | None = None) -> Iterator[Kept]:
+        """The facts of a sitting (None: the last one), oldest first."""
+        rows = self._rows(
+            """SELECT fact.n, fact.at, fact.heard_n, heard.alternatives, heard.clip, fact.kind, fact.body
+               FROM fact LEFT JOIN heard ON heard.n = fact.heard_n
+               WHERE fact.sitting = coalesce(?, (SELECT max(id) FROM sitting)) ORDER BY fact.n""",
+            sitting,
+        )
+        for n, at, heard_n, alternatives, clip, kind, body in rows:
+            with self._understanding(f"fact {n}"):
+                text = facts_json.alternatives_from_json(alternatives)[0].text if alternatives else ""
+                yield Kept(n, at, heard_n, text, clip, facts_json.fact_from_json(kind, body))
+
+    def heard_lines(self, sitting: int | None = None) -> Iterator[HeardLine]:
+        """All that was heard in a sitting (None: the last one), oldest first, whatever it became."""
+        rows = self._rows(
+            """SELECT n, at, alternatives, context, via, start, speech_end, clip FROM heard
+               WHERE sitting = coalesce(?, (SELECT max(id) FROM sitting)) ORDER BY n""",
+            sitting,
+        )
+        for n, at, alternatives, context, via, start, speech_end, clip in rows:
+            with self._understanding(f"heard line {n}"):
+                heard = Heard(facts_json.alternatives_from_json(alternatives), Context(context), via)
+            yield HeardLine(n, at, heard, start, speech_end, clip)
+
+    def _rows(self, query: str, *values: object) -> list[tuple[Any, ...]]:
+        with translated(self.path):
+            return self._connection.execute(query, values).fetchall()
+
+    @contextlib.contextmanager
+    def _understanding(self, what: str) -> Iterator[None]:
+        try:
+            yield
+        except ValueError as error:
+            raise JournalUnreadable(f"{what} in {self.path} makes no sense", do=MOVE_ASIDE) from error
