@@ -1,0 +1,123 @@
+"""The spoken language: text to meaning, and the same grammar as an automaton for the ear.
+
+Words bind as tightly as they can: where a text can be read in several ways, the reading with the fewest numbers
+counts ("fifty eight" is 58, not 50 and 8; "one oh five" is 105). Where two readings have equally many
+("fifty two eight": 52 and 8, or 50 and 28) the text is a Puzzle, never a guess.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+
+from handsfree.nouns import Automaton, Completeness, Context, Correction, OffKeyboard, Puzzle, Reading, Said
+from handsfree.words import expressions
+from handsfree.words.amounts import amounts_words
+from handsfree.words.compiling import automaton_of
+from handsfree.words.expressions import EMPTY, Alt, Choice, meanings
+from handsfree.words.following import Follower
+from handsfree.words.likely import Expectation
+from handsfree.words.sentences import sentences
+from handsfree.words.typed import typed_to_spoken
+
+SILENCE = Puzzle("", "silence")
+OTHER_TALK = "[unk]"
+"""The recogniser's mark for words that are not of this language."""
+SAYS_NOTHING = 0.05
+"""Chance that an utterance holds no sentence at all (a knock, a breath)."""
+
+
+@cache
+def _expression(context: Context) -> Alt:
+    return _sentences_of(context, Expectation())
+
+
+def _sentences_of(context: Context, expected: Expectation) -> Alt:
+    return Alt(tuple((share, s.expression) for share, s in sentences(context, expected)))
+
+
+def understand(text: str, context: Context) -> Said:
+    """What a text, spoken or typed, means where `context` is listened for; Puzzle for what is no sentence.
+
+    ValueError for a context that has no sentences yet.
+    """
+    expression = _expression(context)
+    words = typed_to_spoken(text).split()
+    if not words:
+        return SILENCE
+    if OTHER_TALK in words:
+        return Puzzle(text, "other talk")
+    found = _said(meanings(expression, words))
+    fewest = min(map(_numbers, found), default=0)
+    best = [said for said in found if _numbers(said) == fewest]
+    refused = [said for said in best if isinstance(said, OffKeyboard)]
+    if len(best) == 1 or refused:
+        return refused[0] if refused else best[0]
+    return Puzzle(text, _ambiguity(best) if best else _no_sentence(words, context))
+
+
+def _said(values: Iterable[object]) -> list[Said]:
+    """Every sentence's expression means one Said; mypy cannot see through the expressions."""
+    return [value for value in values if isinstance(value, Said)]
+
+
+def _numbers(said: Said) -> int:
+    return len(said.amounts) if isinstance(said, Reading | Correction) else 0
+
+
+def _ambiguity(readings: list[Said]) -> str:
+    numbered = [said for said in readings if isinstance(said, Reading | Correction)]
+    several_keys = len({said.key for said in numbered}) > 1
+    ways = [(f"key {said.key}: " if several_keys else "") + amounts_words(said.amounts) for said in numbered]
+    return f"could be {', or '.join(ways)}; say down and up before the numbers"
+
+
+def _no_sentence(words: list[str], context: Context) -> str:
+    return "unfinished" if _follower(context).completeness(words) is Completeness.BEGUN else "not a sentence"
+
+
+@cache
+def _default_automaton(context: Context) -> Automaton:
+    return _with_silence(_expression(context))
+
+
+def _with_silence(expression: Alt) -> Automaton:
+    return automaton_of(Alt(((1 - SAYS_NOTHING, expression), (SAYS_NOTHING, EMPTY))))
+
+
+def automaton(context: Context, expectation: Expectation | None = None) -> Automaton:
+    """The context's sentences and silence, weighted by what is likely; ValueError where there are none yet."""
+    if expectation is None:
+        return _default_automaton(context)
+    return _with_silence(_sentences_of(context, expectation))
+
+
+@cache
+def _follower(context: Context) -> Follower:
+    return Follower(_default_automaton(context))
+
+
+def completeness(text: str, context: Context) -> Completeness:
+    """How complete a partial sentence is; CLOSED only where no word of the language can follow."""
+    return _follower(context).completeness(text.lower().split())
+
+
+def chance_of_more(text: str, context: Context) -> float:
+    """How likely a partial sentence goes on, 0..1: after "c four" almost sure, after two weights small.
+
+    For how long to wait where `completeness` says EXTENDABLE: nearly every sentence that ends in a number is.
+    """
+    return _follower(context).chance_of_more(text.lower().split())
+
+
+def vocabulary(context: Context | None = None) -> frozenset[str]:
+    """All words that the ear must know, in one context or in all that have sentences."""
+    contexts = [context] if context else [Context.ANSWER, Context.STANDING_BY]
+    return frozenset[str]().union(*(expressions.vocabulary(_expression(c)) for c in contexts))
+
+
+def sample(context: Context, choose: Choice) -> tuple[str, Said]:
+    """One spoken sentence with its meaning; `choose` picks branches by their weights."""
+    words, values = expressions.sample(_expression(context), choose)
+    (said,) = _said(values)
+    return " ".join(words), said

@@ -1,0 +1,141 @@
+"""Keys and their names: 1..88, A0..C8, spoken with letters, with the spelling alphabet, or by number.
+
+Scientific pitch notation: the octave number belongs to the letter, so C flat 4 is B3 and B sharp 3 is C4.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, OffKeyboard
+from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Numeral, Word, meaning, seq
+from handsfree.words.likely import Chance
+from handsfree.words.spoken import UNITS, below_hundred, digit, number_words
+
+SEMITONE = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+ALPHABET = {"A": "alfa", "B": "bravo", "C": "charlie", "D": "delta", "E": "echo", "F": "foxtrot", "G": "golf"}
+"""ITU Radio Regulations, Appendix 14, spells "alfa"; "alpha" is understood when typed."""
+ACCIDENTAL = {"": 0, "natural": 0, "sharp": 1, "flat": -1}
+SIGN = {"sharp": "#", "flat": "b"}
+
+_SHARP_NAMES = ("C", "C sharp", "D", "D sharp", "E", "F", "F sharp", "G", "G sharp", "A", "A sharp", "B")
+_FLAT_NAMES = ("C", "D flat", "D", "E flat", "E", "F", "G flat", "G", "A flat", "A", "B flat", "B")
+_C1 = 4
+"""Key number of the lowest C."""
+
+
+def key_of(letter: str, accidental: str, octave: int) -> int | None:
+    """Key 1..88 of a letter A..G, "", "natural", "sharp" or "flat", and an octave; None: off the keyboard."""
+    key = _C1 + 12 * (octave - 1) + SEMITONE[letter.upper()] + ACCIDENTAL[accidental]
+    return key if LOWEST_KEY <= key <= HIGHEST_KEY else None
+
+
+def _parts(key: int, flats: bool) -> tuple[str, int]:
+    if not LOWEST_KEY <= key <= HIGHEST_KEY:
+        raise ValueError(f"there is no key {key}: keys are 1 to 88")
+    octaves, semitone = divmod(key - _C1, 12)
+    return (_FLAT_NAMES if flats else _SHARP_NAMES)[semitone], octaves + 1
+
+
+def note_name(key: int, flats: bool = False) -> str:
+    """40 -> "C4", 46 -> "F#4" ("Gb4" with flats)."""
+    name, octave = _parts(key, flats)
+    return name.replace(" sharp", "#").replace(" flat", "b") + str(octave)
+
+
+def spoken_note(key: int, flats: bool = False) -> str:
+    """46 -> "F sharp four"."""
+    name, octave = _parts(key, flats)
+    return f"{name} {UNITS[octave]}"
+
+
+def colour(key: int) -> Literal["white", "black"]:
+    return "black" if "#" in note_name(key) else "white"
+
+
+# ---------------------------------------------------------------- as expressions
+
+OCTAVES = range(10)
+"""0..8 exist; nine is listened for only to be refused aloud."""
+OFF_KEYBOARD = 0.0002
+"""Chance of a note that no piano has, relative to all notes: heard and refused rather than mistaken."""
+SPELLED = 0.25
+"""Share of the spelling alphabet among letters."""
+BY_NUMBER = 0.05
+"""Share of "key forty nine" among notes."""
+
+
+def letter(name: str) -> Alt:
+    return Alt(((1 - SPELLED, Word(name.lower())), (SPELLED, Word(ALPHABET[name]))))
+
+
+def _share(key: int, accidental: str) -> float:
+    """How often a key is called with this accidental: C4 is hardly ever "C natural four" or "B sharp three"."""
+    if colour(key) == "black":
+        return {"sharp": 0.7, "flat": 0.3}[accidental]
+    return {"": 0.97, "natural": 0.02, "sharp": 0.005, "flat": 0.005}[accidental]
+
+
+def _off(name: str, accidental: str, octave: int) -> OffKeyboard:
+    return OffKeyboard(" ".join(filter(None, [name, accidental, UNITS[octave]])))
+
+
+def _octaves(name: str, accidental: str, chance: Chance) -> Alt:
+    """The octaves of one letter and accidental, meaning the key, or OffKeyboard."""
+    branches: list[tuple[float, Expression]] = []
+    for octave in OCTAVES:
+        key = key_of(name, accidental, octave)
+        value = _off(name, accidental, octave) if key is None else key
+        weight = OFF_KEYBOARD if key is None else chance(key) * _share(key, accidental)
+        branches.append((weight, meaning(value, digit(octave, oh=True))))
+    return Alt(tuple(branches))
+
+
+def named_note(chance: Chance) -> Alt:
+    """ "F sharp four", "foxtrot sharp four": a key number, or OffKeyboard."""
+    letters: list[tuple[float, Expression]] = []
+    for name in SEMITONE:
+        accidentals: list[tuple[float, Expression]] = []
+        for accidental in ACCIDENTAL:
+            octaves = _octaves(name, accidental, chance)
+            word = Word(accidental) if accidental else EMPTY
+            accidentals.append((sum(w for w, _ in octaves.branches), seq(word, octaves)))
+        letters.append((sum(w for w, _ in accidentals), seq(letter(name), Alt(tuple(accidentals)))))
+    return Alt(tuple(letters))
+
+
+def _key_or_off(number: int) -> int | OffKeyboard:
+    if LOWEST_KEY <= number <= HIGHEST_KEY:
+        return number
+    return OffKeyboard(f"key {number_words(Decimal(number))}")
+
+
+def note(chance: Chance) -> Alt:
+    """A note in all its ways: by letter, spelled, or "key forty nine"; a key number, or OffKeyboard."""
+    spoken = below_hundred(lambda k: chance(k) or OFF_KEYBOARD)
+    by_number = Act(seq(Word("key"), Alt(((1.0, spoken), (0.0, Numeral(999, whole=True))))), _key_or_off)
+    return Alt(((1 - BY_NUMBER, named_note(chance)), (BY_NUMBER, by_number)))
+
+
+def any_note() -> Act:
+    """ "F sharp four" where all keys are alike; smaller than `named_note`, for lists."""
+    letters = Alt(tuple((1.0, meaning(name, letter(name))) for name in SEMITONE))
+    octave = Alt(tuple((1.0 if o < 9 else OFF_KEYBOARD, meaning(o, digit(o, oh=True))) for o in OCTAVES))
+
+    def make(name: str, accidental: str, octave_number: int) -> int | OffKeyboard:
+        key = key_of(name, accidental, octave_number)
+        return _off(name, accidental, octave_number) if key is None else key
+
+    return Act(seq(letters, accidental_or_none(), octave), make)
+
+
+def accidental_or_none() -> Alt:
+    return Alt(
+        (
+            (0.6, meaning("", EMPTY)),
+            (0.25, meaning("sharp", "sharp")),
+            (0.1, meaning("flat", "flat")),
+            (0.05, meaning("natural", "natural")),
+        )
+    )

@@ -1,0 +1,38 @@
+"""Typed sentences are the spoken ones, with digits and signs: "c#4 52 28.5" is "c sharp four 52 28.5"."""
+
+from __future__ import annotations
+
+import re
+
+from handsfree.words.spoken import UNITS
+
+_SIGNS = str.maketrans({"♯": "#", "♭": "b", "♮": "n", "’": "'", "–": "-", "—": "-", "−": "-", "\u00a0": " "})
+_ACCIDENTAL = {"": "", "#": "sharp", "b": "flat", "n": "natural"}
+_SYNONYM = {"alpha": "alfa", "y": "yes", "n": "no"}
+
+_ATTACHED = re.compile(r"(?<![\w#])([a-g])([#bn]?)(\d)(?![\w.#]|,\d)")
+"""A note in signs: c4, c#4, bb3."""
+_LETTER_SIGN = re.compile(r"(?<![\w#])([a-g])([#b])(?=\s|,|$)")
+"""A letter with a sign and its octave apart: "c# 4", "each c# and f#"."""
+_OCTAVE = re.compile(
+    r"\b([a-g]|alfa|bravo|charlie|delta|echo|foxtrot|golf|octave)( sharp| flat| natural|) (\d)(?![\w.]|,\d)"
+)
+_SEPARATOR = re.compile(r"\s*[,;:!?]+(?=\s|$)|\.(?=\s|$)|\s+/\s+")
+"""Punctuation between words or at the end: it means nothing. A comma inside a number stays, and puzzles: 52,5 may be
+one number or two."""
+_HYPHEN = re.compile(r"(?<=[a-z])-(?=[a-z])")
+_BARE_POINT = re.compile(r"(?<![\w.,])\.(?=\d)")
+_HALF = re.compile(r"(?<=\d) ?½")
+
+
+def typed_to_spoken(text: str) -> str:
+    """Lower-case words with single spaces; spoken sentences come back as they are. Numbers stay digits."""
+    text = text.translate(_SIGNS).lower()
+    text = _HALF.sub(".5", text)
+    text = _BARE_POINT.sub("0.", text)
+    text = _SEPARATOR.sub(" ", text)
+    text = _HYPHEN.sub(" ", text)
+    text = _ATTACHED.sub(lambda m: f"{m[1]} {_ACCIDENTAL[m[2]]} {m[3]}", text)
+    text = _LETTER_SIGN.sub(lambda m: f"{m[1]} {_ACCIDENTAL[m[2]]}", text)
+    text = " ".join(_SYNONYM.get(word, word) for word in text.split())
+    return _OCTAVE.sub(lambda m: f"{m[1]}{m[2]} {UNITS[int(m[3])]}", text)
