@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import shutil
 import sqlite3
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,10 +16,37 @@ MOVE_ASIDE = "Move it aside and start a new one, or name another file with --jou
 
 
 def connected(path: Path, mode: str) -> sqlite3.Connection:
-    """`mode` is SQLite's: "ro" or "rwc"."""
+    """`mode` is SQLite's: "ro", "rw" or "rwc"."""
     return sqlite3.connect(
         f"{path.resolve().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False, timeout=5
     )
+
+
+def connected_to_read(path: Path) -> sqlite3.Connection:
+    """Where nothing can be written beside the journal (a read-only disk), reads a copy of it in memory."""
+    connection = connected(path, "ro")
+    try:
+        connection.execute("PRAGMA user_version")
+    except sqlite3.OperationalError as error:
+        connection.close()
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_CANTOPEN:
+            raise
+        return _copied(path)
+    return connection
+
+
+def _copied(path: Path) -> sqlite3.Connection:
+    """With what a killed writer left in the log beside it."""
+    with tempfile.TemporaryDirectory() as folder:
+        for suffix in ("", "-wal"):
+            source = path.with_name(path.name + suffix)
+            if source.exists():
+                shutil.copyfile(source, Path(folder) / ("copy" + suffix))
+        copy = connected(Path(folder) / "copy", "rw")
+        memory = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+        with contextlib.closing(copy):
+            copy.backup(memory)
+    return memory
 
 
 def understood(path: Path, connection: sqlite3.Connection) -> int:
@@ -32,7 +61,7 @@ def understood(path: Path, connection: sqlite3.Connection) -> int:
         )
     found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
-        raise JournalUnreadable(f"{path} is damaged ({found})", do=MOVE_ASIDE)
+        raise JournalUnreadable(f"{path} is damaged ({found.splitlines()[-1]})", do=MOVE_ASIDE)
     return version
 
 

@@ -51,9 +51,12 @@ _ALTERNATIVES = TypeAdapter(tuple[Alternative, ...], config=_STRICT)
 
 
 def fact_to_json(fact: Fact) -> tuple[str, str]:
-    """`(kind, body)`."""
+    """`(kind, body)`; raises ValueError for what would not come back as it went, such as grams without end."""
     kind = _NAMES[type(fact)]
-    return kind, _BODIES[kind].dump_json(fact).decode()
+    body = _BODIES[kind].dump_json(fact).decode()
+    if fact_from_json(kind, body) != fact:
+        raise ValueError(f"{fact} does not survive the disk")
+    return kind, body
 
 
 def fact_from_json(kind: str, body: str) -> Fact:

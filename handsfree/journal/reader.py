@@ -12,7 +12,7 @@ from typing import Any
 
 from handsfree.errors import JournalUnreadable
 from handsfree.journal import clips, facts_json, schema
-from handsfree.journal.database import MOVE_ASIDE, closed_on_failure, connected, translated, understood
+from handsfree.journal.database import MOVE_ASIDE, closed_on_failure, connected_to_read, translated, understood
 from handsfree.nouns import Context, Heard, Kept, Sitting
 
 
@@ -44,7 +44,7 @@ class JournalReader:
         if not path.is_file():
             raise JournalUnreadable(f"there is no journal {path}", do="Check the name given with --journal.")
         with translated(path):
-            connection = connected(path, "ro")
+            connection = connected_to_read(path)
             with closed_on_failure(connection):
                 version = understood(path, connection)
                 if version < schema.LATEST:

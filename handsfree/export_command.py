@@ -1,0 +1,93 @@
+"""`handsfree export`: tables from a journal, for spreadsheets and other tools."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from handsfree.errors import BadUsage, DiskTrouble
+
+if TYPE_CHECKING:
+    from handsfree.journal.reader import JournalReader
+    from handsfree.nouns import Sitting
+
+DESCRIPTOR = "datapackage.json"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--journal", metavar="J", help="the journal to read")
+    parser.add_argument("--tidy", metavar="FILE", help="write a CSV with one value a row (- = standard output)")
+    parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
+    parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
+    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument")
+    parser.add_argument(
+        "--spreadsheet-safe", action="store_true", help="mark text that a spreadsheet could take for a formula"
+    )
+    parser.add_argument("--settings", metavar="FILE", help="settings file")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    if not (args.tidy or args.wide):
+        raise BadUsage("nothing to export", do="Name a file with --tidy or --wide.")
+    from handsfree.journal.reader import JournalReader
+    from handsfree.journal.sheet import fold
+    from handsfree.reports import csv_out, datapackage
+    from handsfree.settings import journal_path, read_settings
+
+    with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
+        sitting = chosen(journal, args.sitting, args.instrument)
+        sheet = fold(journal.facts(sitting.id))
+    beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
+    if args.tidy:
+        _write(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))
+        beside.setdefault(Path(args.tidy).parent, []).append(("tidy", Path(args.tidy).name))
+    if args.wide:
+        _write(args.wide, csv_out.wide(sheet))
+        beside.setdefault(Path(args.wide).parent, []).append(("wide", Path(args.wide).name))
+    for folder, tables in beside.items():
+        files = [(table, name) for table, name in tables if name != "-"]
+        if files:
+            _describe(folder / DESCRIPTOR, datapackage.descriptor(files, sitting))
+    return 0
+
+
+def chosen(journal: JournalReader, number: int | None, instrument: str | None) -> Sitting:
+    """The sitting that was asked for, the last one when nothing was. Raises BadUsage."""
+    sittings = journal.sittings()
+    matching = [s for s in sittings if number in (None, s.id) and instrument in (None, s.instrument)]
+    if matching:
+        return matching[-1]
+    if not sittings:
+        raise BadUsage(f"nothing has been measured in {journal.path}", do="Check the name given with --journal.")
+    known = "; ".join(f"{s.id} {s.instrument or '(not named)'}, {s.opened_at[:10]}" for s in sittings)
+    raise BadUsage("there is no such sitting in the journal", do=f"There are: {known}.")
+
+
+def _describe(path: Path, text: bytes) -> None:
+    """Lay the descriptor beside the tables, but never over one that somebody else made."""
+    from handsfree.reports import datapackage
+
+    if path.exists() and not datapackage.is_ours(path.read_bytes()):
+        print(f"handsfree: {path} is not from handsfree, left as it is.", file=sys.stderr)
+        return
+    _write(str(path), text)
+
+
+def _write(name: str, content: bytes) -> None:
+    """Whole or not at all: a reader never meets half a row."""
+    if name == "-":
+        sys.stdout.buffer.write(content)
+        sys.stdout.flush()
+        return
+    path = Path(name)
+    half = path.with_name(f"{path.name}.{os.getpid()}.half")
+    try:
+        half.write_bytes(content)
+        os.replace(half, path)
+    except OSError as error:
+        half.unlink(missing_ok=True)
+        raise DiskTrouble(f"cannot write {path} ({error.strerror})", do="Choose another file or folder.") from error

@@ -1,0 +1,130 @@
+"""Readings as CSV, for spreadsheets and for other tools: returns bytes, writes no file.
+
+RFC 4180: rows end in CRLF; UTF-8; a decimal point whatever the country. Numbers stand as they were said, nothing is
+rounded. An empty field means: there is no value. The columns are described in datapackage.py.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+
+from handsfree.nouns import Entry, Quantity, Sheet, Sitting
+
+TIDY_COLUMNS = (
+    "sitting", "instrument", "n", "key", "note", "quantity", "value", "unit", "no_return",
+    "standing", "came_as", "replaces", "sureness", "at", "heard_n", "heard", "clip",
+)  # fmt: skip
+WIDE_COLUMNS = (
+    "key", "note", "down_g", "up_g", "no_return", "friction_g", "balance_g", "swings",
+    "down_standing", "up_standing", "swings_standing", "unsettled",
+)  # fmt: skip
+
+UNITS = {Quantity.DOWN: "g", Quantity.UP: "g", Quantity.SWINGS: "{swings}"}
+"""UCUM codes; braces hold what is counted without a unit."""
+
+RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""How a text begins that a spreadsheet may take for a formula."""
+
+Text = Callable[[str], str]
+
+
+def tidy(sheet: Sheet, sitting: Sitting, *, spreadsheet_safe: bool = False) -> bytes:
+    """One value a row, in the order in which they came; what was withdrawn or never settled too, marked so.
+
+    `spreadsheet_safe` puts an apostrophe before text that a spreadsheet may take for a formula; such a text is then
+    no longer exactly what was said.
+    """
+    text = harmless if spreadsheet_safe else str
+    return _csv(TIDY_COLUMNS, (_tidy_row(entry, sitting, text) for entry in sheet.entries))
+
+
+def wide(sheet: Sheet) -> bytes:
+    """One key a row, in the order of the keyboard, with the values that stand and what follows from them."""
+    keys = {key for key, _ in sheet.standing} | {p.key for q in sheet.questions for p in q.question.proposals}
+    return _csv(WIDE_COLUMNS, (_wide_row(key, sheet) for key in sorted(keys)))
+
+
+def harmless(text: str) -> str:
+    """The text, made safe to open in a spreadsheet."""
+    return "'" + text if text.lstrip(" ").startswith(RUNS_AS_FORMULA) else text
+
+
+def decimal_text(value: Decimal | None) -> str:
+    """As said, never in powers of ten; "" for none."""
+    return "" if value is None else f"{value:f}"
+
+
+def _tidy_row(entry: Entry, sitting: Sitting, text: Text) -> Sequence[str]:
+    return (
+        str(sitting.id),
+        text(sitting.instrument),
+        str(entry.n),
+        str(entry.key),
+        note_name(entry.key),
+        entry.quantity.value,
+        decimal_text(entry.value),
+        UNITS[entry.quantity],
+        _yes_no(_no_return(entry)),
+        entry.standing.value,
+        entry.came_as.value,
+        "" if entry.replaces is None else str(entry.replaces),
+        f"{entry.sureness:.4f}",
+        entry.at,
+        "" if entry.heard_n is None else str(entry.heard_n),
+        text(entry.heard_text),
+        text(entry.clip or ""),
+    )
+
+
+def _wide_row(key: int, sheet: Sheet) -> Sequence[str]:
+    wanted = (Quantity.DOWN, Quantity.UP, Quantity.SWINGS)
+    down, up, swings = (sheet.standing.get((key, quantity)) for quantity in wanted)
+    friction, balance = _friction_and_balance(down, up)
+    open_question = any(p.key == key for q in sheet.questions for p in q.question.proposals)
+    return (
+        str(key),
+        note_name(key),
+        decimal_text(down.value if down else None),
+        decimal_text(up.value if up else None),
+        _yes_no(_no_return(up)) if up else "",
+        decimal_text(friction),
+        decimal_text(balance),
+        decimal_text(swings.value if swings else None),
+        *(entry.standing.value if entry else "" for entry in (down, up, swings)),
+        _yes_no(open_question),
+    )
+
+
+def _friction_and_balance(down: Entry | None, up: Entry | None) -> tuple[Decimal | None, Decimal | None]:
+    """F = (down - up)/2 and B = (down + up)/2, grams, exactly; none where a weight is missing."""
+    if down is None or up is None or down.value is None or up.value is None:
+        return None, None
+    return (down.value - up.value) / 2, (down.value + up.value) / 2
+
+
+def _no_return(entry: Entry | None) -> bool:
+    return entry is not None and entry.quantity is Quantity.UP and entry.value is None
+
+
+def _yes_no(value: bool) -> str:
+    return "true" if value else "false"
+
+
+def _csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+    buffer = io.StringIO(newline="")
+    writer = csv.writer(buffer, lineterminator="\r\n")
+    writer.writerow(header)
+    writer.writerows(rows)
+    return buffer.getvalue().encode("utf-8")
+
+
+NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+
+
+def note_name(key: int) -> str:
+    """Key 1 is A0, key 88 C8."""
+    octave, place = divmod(key + 8, 12)
+    return f"{NAMES[place]}{octave}"

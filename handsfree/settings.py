@@ -1,0 +1,139 @@
+"""One TOML file that says how this technician likes to work; without it everything has a sensible default.
+
+Found at --settings, else at $HANDSFREE_SETTINGS, else at handsfree/settings.toml in the folder for settings of this
+user ($XDG_CONFIG_HOME or ~/.config). Strict: an unknown key or a value of the wrong kind is an error that names it,
+because a setting that is quietly ignored is found out on the wrong day.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from decimal import Decimal
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+
+from handsfree.errors import BadSettings
+
+
+def _as_decimal(value: Any) -> Any:
+    return Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _as_float(value: Any) -> Any:
+    return float(value) if isinstance(value, (int, Decimal)) and not isinstance(value, bool) else value
+
+
+Grams = Annotated[Decimal, BeforeValidator(_as_decimal)]
+Real = Annotated[float, BeforeValidator(_as_float)]
+Share = Annotated[float, BeforeValidator(_as_float), Field(ge=0, le=1)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(strict=True, frozen=True, extra="forbid")
+
+
+Span = Annotated[list[Grams], Field(min_length=2, max_length=2)]
+
+
+class JudgementTable(_Table):
+    """When to ask, table [judgement]; what is not set is as in judgement/limits.py, which says what each one does."""
+
+    down_g: Span | None = None
+    """Lowest and highest plausible down weight, grams."""
+    up_g: Span | None = None
+    friction_g: Span | None = None
+    heaviest_g: Grams | None = None
+    repeat_g: Grams | None = None
+    take: Share | None = None
+    overrule: Share | None = None
+    surprise: Share | None = None
+
+
+class Settings(_Table):
+    """Everything that can be set; each field is a key of the file."""
+
+    weights: Literal["down and up", "down"] = "down and up"
+    """What a pass takes at each key: with "down", the plan moves on after the down weight."""
+    weight_step_g: Annotated[Grams, Field(gt=0, le=20)] = Decimal(1)
+    """Grams: the smallest difference that the technician's set of weights can make."""
+    swing: Literal["one way", "to and fro"] = "one way"
+    """What counts as one swing; stored with each sitting, because the trade has no single definition."""
+    release_angle_deg: Annotated[Real, Field(gt=0, le=120)] = 90.0
+    """Degrees from hanging at which the hammer is let go."""
+
+    read_back: Literal["never", "questions", "every"] = "questions"
+    """What is spoken: nothing, questions and replies only, or every reading as well."""
+    voice: bool = True
+    """Speak at all; False shows the lines on the screen only."""
+    voice_rate: Annotated[int, Field(ge=80, le=450)] = 170
+    """Words a minute."""
+    earcons: bool = True
+    """The short sounds."""
+
+    device: str = ""
+    """Name (or part of it) of the microphone; "" = the system's usual one."""
+    model: str = ""
+    """Folder of the recogniser's model; "" = the one that comes with handsfree."""
+    keep_clips: bool = True
+    """Keep the sound of each utterance beside the journal (never while standing by)."""
+    journal: str = ""
+    """The journal to use without --journal; "" = handsfree/readings.journal in the folder for data of this user."""
+    theme: Literal["dark", "light"] = "dark"
+    judgement: JudgementTable = JudgementTable()
+
+
+def settings_file(named: str | None, environ: Mapping[str, str]) -> tuple[Path, bool]:
+    """The file to read, and whether it must be there (someone named it)."""
+    wanted = named or environ.get("HANDSFREE_SETTINGS")
+    if wanted:
+        return Path(wanted).expanduser(), True
+    home = environ.get("XDG_CONFIG_HOME") or "~/.config"
+    return Path(home).expanduser() / "handsfree" / "settings.toml", False
+
+
+def journal_path(named: str | None, settings: Settings, environ: Mapping[str, str] = os.environ) -> Path:
+    """The journal that is meant: the one named, else that of the settings, else the usual one."""
+    wanted = named or settings.journal
+    if wanted:
+        return Path(wanted).expanduser()
+    home = environ.get("XDG_DATA_HOME") or "~/.local/share"
+    return Path(home).expanduser() / "handsfree" / "readings.journal"
+
+
+def parse_settings(text: str, name: str) -> Settings:
+    """Settings from the text of a TOML file; `name` is for messages. Raises BadSettings."""
+    try:
+        table = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise BadSettings(f"{name} is not TOML: {error}", do="Mend that line, or move the file aside.") from error
+    try:
+        return Settings.model_validate(table)
+    except ValidationError as error:
+        first = error.errors()[0]
+        key = ".".join(str(part) for part in first["loc"])
+        if first["type"] == "extra_forbidden":
+            known = JudgementTable.model_fields if key.startswith("judgement.") else Settings.model_fields
+            raise BadSettings(
+                f"{name}: there is no setting {key!r}", do=f"Remove it; there are {', '.join(known)}."
+            ) from error
+        # pydantic speaks of an "input"; the reader wrote a setting
+        what = first["msg"].replace("Input", "it", 1)
+        raise BadSettings(f"{name}: {key} = {first['input']} will not do: {what}", do="Change that line.") from error
+
+
+def read_settings(named: str | None = None, environ: Mapping[str, str] = os.environ) -> Settings:
+    """The settings of this user. Raises BadSettings."""
+    path, must_be_there = settings_file(named, environ)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError as error:
+        if not must_be_there:
+            return Settings()
+        raise BadSettings(f"there is no settings file {path}", do="Check --settings, or HANDSFREE_SETTINGS.") from error
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadSettings(f"cannot read settings from {path} ({error})", do="Mend it, or move it aside.") from error
+    return parse_settings(text, str(path))
