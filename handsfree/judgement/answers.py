@@ -1,0 +1,177 @@
+"""What becomes of the open question. Silence is never yes; another note leaves it open (see dialogue.py)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from handsfree.judgement.last import together
+from handsfree.judgement.limits import Limits
+from handsfree.judgement.meanings import Meaning, Wanted
+from handsfree.judgement.plausible import concern, impossible, up_above_down
+from handsfree.judgement.taking import (
+    ALL_SETTLED,
+    NOTHING,
+    Came,
+    Sure,
+    amounts_of,
+    ask,
+    finish,
+    next_to_settle,
+    refuse,
+    settle_others,
+    tooks,
+)
+from handsfree.nouns import (
+    Answer,
+    Asked,
+    Doubt,
+    Earcon,
+    Fact,
+    OpenQuestion,
+    Outcome,
+    Quantity,
+    Said,
+    Settled,
+    Sheet,
+    Speech,
+    Standing,
+    Turn,
+    Went,
+    Withdrew,
+)
+
+SAY_IT_AGAIN = "say it again"
+ASKED_TWICE = 2
+"""A question that nobody answers is asked so often, then it waits in silence."""
+
+
+def as_wanted(asking: OpenQuestion) -> Wanted:
+    """What the question proposes."""
+    proposals = asking.question.proposals
+    return Wanted(proposals[0].key, tuple((p.quantity, p.value) for p in proposals))
+
+
+def answer(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
+    return _yes(said, asking, sheet, limits) if said.yes else _no(said, asking, sheet)
+
+
+def _yes(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
+    """The proposed values stand, as confirmed; what physics forbids does not even so."""
+    wanted = as_wanted(asking)
+    if up_above_down(wanted, sheet, limits):
+        return _offer_other(said, asking, sheet, "yes", "up cannot be above down")
+    sureness = {p.quantity: p.sureness for p in asking.question.proposals}
+    came: dict[Quantity, Came] = dict.fromkeys(wanted.quantities, Standing.CONFIRMED)
+    facts = (*tooks(wanted, came, sureness, sheet), Settled(asking.n, "yes"), *settle_others(wanted, sheet, asking))
+    return finish(Outcome.CONFIRMED, wanted, facts, said, sheet, limits)
+
+
+def _no(said: Answer, asking: OpenQuestion, sheet: Sheet) -> Turn:
+    return _offer_other(said, asking, sheet, "no", "")
+
+
+def _offer_other(said: Answer, asking: OpenQuestion, sheet: Sheet, how: str, why: str) -> Turn:
+    """What was proposed is dropped; what else it may have been is asked next, else the right value is waited for."""
+    settled = Settled(asking.n, "yes" if how == "yes" else "no")
+    question = asking.question
+    if question.otherwise:
+        other = replace(question, proposals=question.otherwise, otherwise=(), why=Doubt.UNSURE, line="")
+        return Turn(
+            Outcome.ASKED,
+            (settled, Asked(other)),
+            speech=Speech.QUESTION,
+            earcon=Earcon.QUESTION,
+            key=other.proposals[0].key,
+            amounts=amounts_of(as_wanted(replace(asking, question=other))),
+            said=said,
+            why=why or other.why.value,
+        )
+    key = question.proposals[0].key
+    returns = asking.came_back and question.why is not Doubt.UNSURE and key != sheet.place
+    return Turn(
+        Outcome.WITHDRAWN,
+        (settled, Went(key)) if returns else (settled,),
+        speech=Speech.REPLY,
+        earcon=Earcon.WITHDRAWN,
+        key=key,
+        said=said,
+        why=f"{why}, say both again" if why else SAY_IT_AGAIN,
+    )
+
+
+def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
+    """A value instead of yes or no: it stands for what was asked about; a value said again is confirmed by that."""
+    said, proposed = sure.meaning.said, as_wanted(asking)
+    both = {**dict(proposed.values), **dict(sure.wanted.values)}
+    ordered = tuple(sorted(both.items(), key=lambda pair: pair[0] is Quantity.UP))
+    whole = Wanted(proposed.key, ordered, corrects=True)
+    if impossible(whole, limits):
+        return refuse(f"down goes from nothing to {limits.heaviest} grams", said, whole.key, amounts_of(sure.wanted))
+    new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
+    doubtful = (sure.unsure & new) | _implausible(whole, new, sheet, limits)
+    good = whole.only(whole.quantities - doubtful)
+    came: dict[Quantity, Came] = {q: Standing.CORRECTED if q in new else Standing.CONFIRMED for q in good.quantities}
+    known = {p.quantity: p.sureness for p in asking.question.proposals}
+    sureness = {q: sure.sureness if q in new else known[q] for q in good.quantities}
+    settled = Settled(asking.n, "other value" if new else "yes")
+    facts = (*tooks(good, came, sureness, sheet), settled, *settle_others(whole, sheet, asking))
+    if doubtful:
+        why = Doubt.UNSURE if sure.unsure & new else _why(whole, sheet, limits)
+        return ask(whole.only(doubtful), why, sure, sheet, facts, sure.otherwise)
+    return finish(Outcome.CORRECTED if new else Outcome.CONFIRMED, whole, facts, said, sheet, limits)
+
+
+def _implausible(whole: Wanted, new: frozenset[Quantity], sheet: Sheet, limits: Limits) -> frozenset[Quantity]:
+    """New values that need a question of their own; up above down needs one whatever was said before."""
+    found = concern(whole, sheet, limits)
+    if found is None:
+        return NOTHING
+    return found.about if found.why is Doubt.UP_ABOVE_DOWN else found.about & new
+
+
+def _why(whole: Wanted, sheet: Sheet, limits: Limits) -> Doubt:
+    found = concern(whole, sheet, limits)
+    return found.why if found else Doubt.UNSURE
+
+
+def repeat(asking: OpenQuestion, said: Said | None) -> Turn:
+    """The question again, once; after that it waits without a word."""
+    if asking.times >= ASKED_TWICE:
+        return Turn(Outcome.IGNORED, said=said, why="no answer to the open question")
+    return ask_again(asking, said)
+
+
+def ask_again(asking: OpenQuestion, said: Said | None) -> Turn:
+    return Turn(
+        Outcome.ASKED,
+        (Asked(asking.question),),
+        speech=Speech.QUESTION,
+        earcon=Earcon.QUESTION,
+        key=asking.question.proposals[0].key,
+        amounts=amounts_of(as_wanted(asking)),
+        said=said,
+        why=asking.question.why.value,
+    )
+
+
+def drop(asking: OpenQuestion, said: Said, sheet: Sheet) -> Turn:
+    """Disregard: the question, and what was taken of the same sentence."""
+    unsettled = next((e for e in sheet.entries if e.n == asking.n), None)
+    taken = together(sheet, unsettled.heard_n, -1) if unsettled and unsettled.heard_n is not None else ()
+    facts: tuple[Fact, ...] = (Settled(asking.n, "disregarded"), *(Withdrew(e.n) for e in taken))
+    more, why = next_to_settle(sheet, facts, ALL_SETTLED) if asking.came_back else ((), "")
+    asks = bool(more)
+    return Turn(
+        Outcome.WITHDRAWN,
+        (*facts, *more),
+        speech=Speech.QUESTION if asks else Speech.REPLY,
+        earcon=Earcon.QUESTION if asks else Earcon.WITHDRAWN,
+        key=asking.question.proposals[0].key,
+        said=said,
+        why=why,
+    )
+
+
+def meaning_is_answer(meaning: Meaning, asking: OpenQuestion) -> bool:
+    """Values for the key that is asked about."""
+    return meaning.wanted is not None and meaning.wanted.key == asking.question.proposals[0].key

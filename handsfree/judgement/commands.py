@@ -1,0 +1,123 @@
+"""Sentences without values: where to go, what to say again, when to be still."""
+
+from __future__ import annotations
+
+from handsfree.judgement.answers import ask_again
+from handsfree.judgement.last import last_group
+from handsfree.judgement.limits import Limits
+from handsfree.judgement.pass_order import after, before, start_of
+from handsfree.judgement.taking import LAST_KEY, next_to_settle, refuse
+from handsfree.nouns import (
+    Amount,
+    Asked,
+    Earcon,
+    Fact,
+    GoAhead,
+    GoTo,
+    Move,
+    Outcome,
+    Plan,
+    PlanSet,
+    PlanWanted,
+    Quantity,
+    ReadBack,
+    Said,
+    SayAgain,
+    Sheet,
+    Speech,
+    StandBy,
+    StoodBy,
+    Turn,
+    Went,
+    WentAhead,
+)
+
+
+def followed(
+    said: Said,
+    facts: tuple[Fact, ...] = (),
+    *,
+    key: int | None = None,
+    amounts: tuple[Amount, ...] = (),
+    speech: Speech = Speech.READ_BACK,
+    why: str = "",
+) -> Turn:
+    """The turn of a command that was followed."""
+    asks = any(isinstance(f, Asked) for f in facts)
+    return Turn(
+        Outcome.TAKEN,
+        facts,
+        speech=Speech.QUESTION if asks else Speech.REPLY if why else speech,
+        earcon=Earcon.QUESTION if asks else Earcon.ACCEPTED,
+        key=key,
+        amounts=amounts,
+        said=said,
+        why=why,
+    )
+
+
+def go_to(said: GoTo, sheet: Sheet) -> Turn:
+    return followed(said, (Went(said.key),) if said.key != sheet.place else (), key=said.key)
+
+
+def move(said: Move, sheet: Sheet, limits: Limits) -> Turn:
+    """One step along the plan; past its end come the questions that were put off."""
+    if sheet.place is None:
+        start = start_of(sheet.plan.keys, sheet, limits)
+        return refuse("which key", said) if start is None else followed(said, (Went(start),), key=start)
+    back = said.way == "back"
+    target = before(sheet.place, sheet) if back else after(sheet.place, sheet)
+    if target is not None:
+        return followed(said, (Went(target),), key=target)
+    if back:
+        return refuse("this is the first key", said)
+    facts, _ = next_to_settle(sheet, (), "")
+    return followed(said, facts, key=sheet.place, why=LAST_KEY)
+
+
+def plan_facts(plan: Plan, sheet: Sheet, limits: Limits) -> tuple[Fact, ...]:
+    """The plan, and its first key that is not done."""
+    start = start_of(plan.keys, sheet, limits)
+    return (PlanSet(plan), *((Went(start),) if start is not None and start != sheet.place else ()))
+
+
+def set_plan(said: PlanWanted, sheet: Sheet, limits: Limits) -> Turn:
+    start = start_of(said.plan.keys, sheet, limits)
+    return followed(said, plan_facts(said.plan, sheet, limits), key=start, speech=Speech.REPLY)
+
+
+def say_again(said: SayAgain, sheet: Sheet) -> Turn:
+    """The question under way, else the last reading."""
+    if sheet.asking:
+        return ask_again(sheet.asking, said)
+    group = last_group(sheet)
+    if not group:
+        return refuse("there is nothing to say again", said)
+    amounts = tuple(Amount(e.quantity, e.value) for e in group)
+    return followed(said, key=group[0].key, amounts=amounts, speech=Speech.REPLY)
+
+
+def read_back(said: ReadBack, sheet: Sheet) -> Turn:
+    """The row of a key (the one where the pass is), and what waits to be settled: that key's, or the oldest."""
+    key = said.key if said.key is not None else sheet.place
+    if key is None:
+        return refuse("which key", said)
+    row = ((q, sheet.standing.get((key, q))) for q in (Quantity.DOWN, Quantity.UP))
+    amounts = tuple(Amount(q, e.value) for q, e in row if e is not None)
+    waiting = [
+        q for q in sheet.questions if q.put_off and (said.key is None or q.question.proposals[0].key == said.key)
+    ]
+    facts = (Asked(waiting[0].question),) if waiting else ()
+    return followed(said, facts, key=key, amounts=amounts, speech=Speech.REPLY)
+
+
+def stand_by(said: StandBy) -> Turn:
+    return followed(said, (StoodBy(),), speech=Speech.REPLY)
+
+
+def go_ahead(said: GoAhead, sheet: Sheet) -> Turn:
+    """Listening again; a question that was open is asked again."""
+    if not sheet.standing_by:
+        return Turn(Outcome.IGNORED, said=said, why="not standing by")
+    again: tuple[Fact, ...] = (Asked(sheet.asking.question),) if sheet.asking else ()
+    return followed(said, (WentAhead(), *again), key=sheet.place, speech=Speech.REPLY)

@@ -1,0 +1,123 @@
+"""judge(): what one thing said comes to. The whole of the judgement in one pure function."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import assert_never
+
+from handsfree.judgement import answers, commands, unsure
+from handsfree.judgement.limits import Limits
+from handsfree.judgement.meanings import Meaning
+from handsfree.judgement.taking import Sure, refuse
+from handsfree.judgement.undoing import disregard
+from handsfree.judgement.weighing import Weighed, weigh
+from handsfree.nouns import (
+    Answer,
+    Correction,
+    Disregard,
+    GoAhead,
+    GoTo,
+    Move,
+    OffKeyboard,
+    Outcome,
+    PlanWanted,
+    PutOff,
+    Puzzle,
+    ReadBack,
+    Reading,
+    Said,
+    Same,
+    SayAgain,
+    Sheet,
+    StandBy,
+    Turn,
+)
+
+
+def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
+    """What becomes of one thing said: `said` are the meanings of the recogniser's alternatives with their shares
+    (0..1), best first; equal ones may come several times. Lines are left empty: words are not chosen here."""
+    weighed = weigh(said, sheet, limits)
+    if not weighed:
+        return Turn(Outcome.IGNORED, why="nothing was heard")
+    if sheet.standing_by:
+        return _standing_by(weighed, sheet, limits)
+    talk = sum(w.share for w in weighed if isinstance(w.said, Puzzle))
+    if talk >= 0.5:
+        return _puzzled(next(w for w in weighed if isinstance(w.said, Puzzle)), sheet)
+    best = weighed[0]
+    if best.sureness < limits.take or (best.share < limits.overrule and best.share < max(w.share for w in weighed)):
+        return unsure.turn(weighed, sheet, limits)
+    return act(best.meaning, best.sureness, sheet, limits)
+
+
+def act(meaning: Meaning, sureness: float, sheet: Sheet, limits: Limits) -> Turn:
+    """The turn of a sentence that was surely heard."""
+    said, asking = meaning.said, sheet.asking
+    if meaning.refusal:
+        return answers.repeat(asking, said) if asking else refuse(meaning.refusal, said)
+    if meaning.wanted is not None:
+        sure = Sure(meaning, meaning.wanted, sureness)
+        if meaning.otherwise is not None:
+            sure = replace(sure, unsure=meaning.wanted.quantities, otherwise=meaning.otherwise)
+        return unsure.values(sure, sheet, limits)
+    match said:
+        case Answer():
+            return answers.answer(said, asking, sheet, limits) if asking else _not_asked(said)
+        case Disregard():
+            return answers.drop(asking, said, sheet) if asking else disregard(said, sheet)
+        case SayAgain():
+            return commands.say_again(said, sheet)
+        case StandBy():
+            return commands.stand_by(said)
+        case GoAhead():
+            return commands.go_ahead(said, sheet)
+        case OffKeyboard(name):
+            return refuse(f"{name} is off the keyboard", said)
+        case Puzzle():
+            return _puzzled(Weighed(meaning, 1.0, sureness), sheet)
+        case ReadBack():
+            return commands.read_back(said, sheet)
+        case GoTo(key) if asking and key == asking.question.proposals[0].key:
+            return answers.repeat(asking, said)
+        case GoTo():
+            return putting_off(commands.go_to(said, sheet), sheet)
+        case Move():
+            return putting_off(commands.move(said, without_question(sheet), limits), sheet)
+        case PlanWanted():
+            return putting_off(commands.set_plan(said, without_question(sheet), limits), sheet)
+        case Reading() | Same() | Correction():
+            return refuse(answers.SAY_IT_AGAIN, said)
+    assert_never(said)
+
+
+def putting_off(turn: Turn, sheet: Sheet) -> Turn:
+    """Something else came instead of an answer: the question waits."""
+    return replace(turn, facts=(PutOff(sheet.asking.n), *turn.facts)) if sheet.asking else turn
+
+
+def without_question(sheet: Sheet) -> Sheet:
+    """The sheet once the question under way is put off."""
+    return replace(sheet, questions=tuple(replace(q, put_off=True) for q in sheet.questions))
+
+
+def _standing_by(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
+    """Nothing is taken in but a clear "go ahead"."""
+    clear = next((w for w in weighed if isinstance(w.said, GoAhead) and w.share >= limits.take), None)
+    if clear is None:
+        return Turn(Outcome.IGNORED, said=weighed[0].said, why="standing by")
+    return act(clear.meaning, clear.share, sheet, limits)
+
+
+def _puzzled(heard: Weighed, sheet: Sheet) -> Turn:
+    """Talk never becomes a reading; a question under way is asked once more, but silence asks for nothing."""
+    puzzle = heard.said
+    text, why = (puzzle.text, puzzle.why) if isinstance(puzzle, Puzzle) else ("", "")
+    if sheet.asking and text:
+        return answers.repeat(sheet.asking, puzzle)
+    return Turn(Outcome.IGNORED, said=puzzle, why=why)
+
+
+def _not_asked(said: Answer) -> Turn:
+    return Turn(Outcome.IGNORED, said=said, why="no question is open")

@@ -1,0 +1,56 @@
+"""What the judgement goes by: settings, with the reason for each default.
+
+The ranges are common practice, no source: they decide what is asked about, never what is good. The thresholds are our
+own choices; tests/judgement shows what each of them does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from handsfree.nouns import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    low: Decimal
+    high: Decimal
+
+    def __contains__(self, value: object) -> bool:
+        return isinstance(value, Decimal) and self.low <= value <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    weights: Literal["down and up", "down"] = "down and up"
+    """What the pass takes of each key; a bare number is the up only where both are taken and the down stands."""
+    heaviest: Decimal = Decimal(150)
+    """Grams; nothing above can stand."""
+    down: Range = Range(Decimal(35), Decimal(75))
+    """Grams; outside is asked about, unless the instrument has shown such values. Common practice, no source."""
+    up: Range = Range(Decimal(10), Decimal(45))
+    """Grams; common practice, no source."""
+    friction: Range = Range(Decimal(4), Decimal(25))
+    """Grams of (down - up) / 2; common practice, no source."""
+    repeat: Decimal = Decimal("1.5")
+    """Grams; a second reading this near to the first is a repeat measurement, a farther one is asked about."""
+    take: float = 0.9
+    """A meaning is taken without a question from this probability on."""
+    overrule: float = 0.25
+    """What was expected may silently beat what was heard best only from this share of the recogniser on."""
+    evidence: float = 1.5
+    """Readings near by (sum of weights) from which on the instrument's own values say what is plausible."""
+    ordinary: float = 0.1
+    """Two-sided tail from which on a value outside a range is ordinary for this instrument."""
+    surprise: float = 0.03
+    """Two-sided tail below which a value within the ranges is asked about all the same."""
+
+    def plausible(self, quantity: Quantity) -> Range:
+        return self.up if quantity is Quantity.UP else self.down
+
+    @property
+    def wanted(self) -> tuple[Quantity, ...]:
+        """What makes a key complete."""
+        return (Quantity.DOWN, Quantity.UP) if self.weights == "down and up" else (Quantity.DOWN,)

@@ -1,0 +1,188 @@
+"""What each sentence would mean here: bare numbers get their quantity, "same" and "correction" their values, from the
+place and from the open question. No sentence is judged yet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from handsfree.judgement.expectation import predict
+from handsfree.judgement.last import last_group, latest, source_of_same
+from handsfree.judgement.limits import Limits
+from handsfree.nouns import Amount, Correction, OpenQuestion, Quantity, Reading, Said, Same, Sheet, Standing
+
+Value = Decimal | None
+"""Grams; None: no return."""
+CLEARLY = 9.0
+"""So many times likelier than the other quantity must one be for a bare corrected number to mean it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Values for one key, quantities resolved."""
+
+    key: int
+    values: tuple[tuple[Quantity, Value], ...]
+    corrects: bool = False
+    """They take the place of what is wrong, however far from it."""
+    note_was_wrong: bool = False
+    """The last reading was really this key's."""
+    bare: bool = field(default=False, compare=False)
+    """It was one number without a name: its quantity is a conclusion."""
+
+    @property
+    def quantities(self) -> frozenset[Quantity]:
+        return frozenset(q for q, _ in self.values)
+
+    def get(self, quantity: Quantity) -> tuple[Value] | None:
+        """The value in a tuple (so that "no return" differs from "not said")."""
+        return next(((v,) for q, v in self.values if q is quantity), None)
+
+    def only(self, quantities: frozenset[Quantity]) -> Wanted:
+        return replace(self, values=tuple((q, v) for q, v in self.values if q in quantities))
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """One sentence with what it comes to here."""
+
+    said: Said
+    wanted: Wanted | None = None
+    """The values, for sentences that give some."""
+    otherwise: Wanted | None = None
+    """The other thing it may mean."""
+    refusal: str = ""
+    """Why nothing can come of it, as spoken; "" = something can."""
+
+
+def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
+    match said:
+        case Reading(key, amounts):
+            return _reading(said, key, amounts, sheet, limits)
+        case Same(key):
+            return _same(said, key, sheet)
+        case Correction(key, amounts):
+            return _correction(said, key, amounts, sheet, limits)
+        case _:
+            return Meaning(said)
+
+
+def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> Meaning:
+    asking = sheet.asking
+    at = key if key is not None else asking.question.proposals[0].key if asking else sheet.place
+    if at is None:
+        return Meaning(said, refusal="which key")
+    if asking and at == asking.question.proposals[0].key:
+        return _fill(said, at, amounts, _asked_about(asking), sheet)
+    up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
+    bare = Quantity.UP if up_missing and Quantity.UP in limits.wanted else Quantity.DOWN
+    return _fill(said, at, amounts, {bare: 1.0}, sheet)
+
+
+def _asked_about(asking: OpenQuestion) -> dict[Quantity, float]:
+    """What a bare number may answer, and how readily."""
+    return dict.fromkeys((p.quantity for p in asking.question.proposals), 1.0)
+
+
+def _fill(
+    said: Said, key: int, amounts: Sequence[Amount], bare: dict[Quantity, float], sheet: Sheet, corrects: bool = False
+) -> Meaning:
+    """Quantities for the amounts; `bare` is what a single bare number may be, with weights."""
+    values = [a.value for a in amounts]
+    named = [a.quantity for a in amounts]
+    if Quantity.SWINGS in named:
+        return Meaning(said, refusal="swings are not counted in this pass")
+    if len(amounts) == 1 and named[0] is None:
+        value = values[0]
+        if value is None:
+            return Meaning(said, Wanted(key, ((Quantity.UP, None),), corrects))
+        first, second = _choose(key, value, bare, sheet)
+        other = Wanted(key, ((second, value),), corrects, bare=True) if second else None
+        return Meaning(said, Wanted(key, ((first, value),), corrects, bare=True), other)
+    whole = _named(named)
+    if whole is None or any(q is Quantity.DOWN and v is None for q, v in zip(whole, values, strict=True)):
+        return Meaning(said, refusal="say it again")
+    pairs = sorted(zip(whole, values, strict=True), key=lambda pair: pair[0] is Quantity.UP)
+    return Meaning(said, Wanted(key, tuple(pairs), corrects))
+
+
+def _named(named: Sequence[Quantity | None]) -> list[Quantity] | None:
+    """Two bare numbers are down then up; one bare beside a named one is the other. None: makes no sense."""
+    left = [q for q in (Quantity.DOWN, Quantity.UP) if q not in named]
+    if not named or len(named) > 2 or named.count(None) > len(left):
+        return None
+    whole = [q if q is not None else left.pop(0) for q in named]
+    return whole if len(set(whole)) == len(whole) else None
+
+
+def _choose(key: int, value: Decimal, bare: dict[Quantity, float], sheet: Sheet) -> tuple[Quantity, Quantity | None]:
+    """The likelier quantity, and the other one where that is not clear."""
+    if len(bare) == 1:
+        return next(iter(bare)), None
+    fits = {q: w * predict(key, q, sheet).relative(value) * _possible(key, q, value, sheet) for q, w in bare.items()}
+    first, second = sorted(fits, key=lambda q: fits[q], reverse=True)
+    return first, None if fits[first] >= CLEARLY * fits[second] else second
+
+
+def _possible(key: int, quantity: Quantity, value: Decimal, sheet: Sheet) -> float:
+    """Next to nothing for a value that would put up above down."""
+    other = sheet.standing.get((key, Quantity.DOWN if quantity is Quantity.UP else Quantity.UP))
+    if other is None or other.value is None:
+        return 1.0
+    above = value > other.value if quantity is Quantity.UP else value < other.value
+    return 1e-6 if above else 1.0
+
+
+def _same(said: Said, key: int | None, sheet: Sheet) -> Meaning:
+    """The values of the key read last, for the quantities that this key still lacks (all, where it lacks none)."""
+    at = key if key is not None else sheet.place
+    if at is None or (key is None and sheet.asking):
+        return Meaning(said, refusal="which key")
+    source = source_of_same(sheet, at)
+    if source is None:
+        return Meaning(said, refusal="there is no settled key before this one")
+    values = {q: e.value for (k, q), e in sheet.standing.items() if k == source}
+    lacking = {q: v for q, v in values.items() if (at, q) not in sheet.standing} or values
+    ordered = sorted(lacking.items(), key=lambda pair: pair[0] is Quantity.UP)
+    return Meaning(said, Wanted(at, tuple(ordered)))
+
+
+def _correction(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> Meaning:
+    """A correction answers the open question, else it is about the last reading."""
+    recent = latest(sheet)
+    asking = sheet.asking
+    if asking is not None and key in (None, asking.question.proposals[0].key):
+        return _fill(said, asking.question.proposals[0].key, amounts, _asked_about(asking), sheet, corrects=True)
+    if recent is None:
+        return Meaning(said, refusal="there is nothing to correct")
+    if key is not None and key != recent.key and not any(k == key for k, _ in sheet.standing):
+        return _other_note(said, key, amounts, sheet)
+    at = key if key is not None else recent.key
+    if not amounts:
+        return Meaning(said, refusal="say the right value")
+    if recent.standing is Standing.WITHDRAWN and key is None and at != sheet.place:
+        return Meaning(said, refusal="there is nothing to correct")
+    stands = recent.standing not in (Standing.UNSETTLED, Standing.WITHDRAWN)
+    group = {e.quantity for e in last_group(sheet)} if stands else {recent.quantity}
+    there = {q for k, q in sheet.standing if k == at} | (group if at == recent.key else set())
+    bare = {q: 1.0 if at != recent.key or q in group else 0.3 for q in sorted(there)} or {Quantity.DOWN: 1.0}
+    return _fill(said, at, amounts, bare, sheet, corrects=True)
+
+
+def _other_note(said: Said, key: int, amounts: Sequence[Amount], sheet: Sheet) -> Meaning:
+    """The note was heard wrongly: the last reading moves, with new values if some are given."""
+    group = last_group(sheet)
+    asking = sheet.asking
+    if amounts:
+        filled = _fill(said, key, amounts, {Quantity.DOWN: 1.0}, sheet, corrects=True)
+        return replace(filled, wanted=replace(filled.wanted, note_was_wrong=True)) if filled.wanted else filled
+    values = (
+        tuple((p.quantity, p.value) for p in asking.question.proposals)
+        if asking
+        else tuple((e.quantity, e.value) for e in group)
+    )
+    if not values:
+        return Meaning(said, refusal="there is nothing to correct")
+    return Meaning(said, Wanted(key, values, corrects=True, note_was_wrong=True))

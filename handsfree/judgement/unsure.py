@@ -1,0 +1,90 @@
+"""Where what was heard is not sure: ask about as little as needed, with the likeliest first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from handsfree.judgement import answers
+from handsfree.judgement.limits import Limits
+from handsfree.judgement.meanings import Wanted
+from handsfree.judgement.taking import Sure, ask, refuse, settle_others, take
+from handsfree.judgement.weighing import Weighed
+from handsfree.nouns import Doubt, Outcome, PutOff, Puzzle, Quantity, Sheet, Turn
+
+WORTH_OFFERING = 0.02
+"""Probability from which on the second likeliest meaning is offered after a no."""
+
+
+def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
+    """Values for a key that is sure: an answer where that key is asked about, else a reading."""
+    asking = sheet.asking
+    if asking is None or sure.wanted.note_was_wrong:
+        return take(sure, sheet, limits)
+    if sure.wanted.key == asking.question.proposals[0].key:
+        return answers.right_value(sure, asking, sheet, limits)
+    waiting = replace(sheet, questions=tuple(replace(q, put_off=True) for q in sheet.questions))
+    turn = take(sure, waiting, limits)
+    return replace(turn, facts=(PutOff(asking.n), *turn.facts))
+
+
+def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
+    """A question where there are values to ask about; else the person is asked to say it again."""
+    best = next((w for w in weighed if not isinstance(w.said, Puzzle)), weighed[0])
+    if best.wanted is None:
+        if sheet.asking:
+            return answers.repeat(sheet.asking, best.said)
+        if isinstance(best.said, Puzzle) or best.share < limits.overrule:
+            return Turn(Outcome.IGNORED, said=best.said, why=Doubt.UNSURE.value)
+        return refuse(answers.SAY_IT_AGAIN, best.said)
+    same_key = [w for w in weighed if w.wanted is not None and w.wanted.key == best.wanted.key]
+    if _sure_enough(same_key, weighed, limits):
+        return values(_partly_sure(best, best.wanted, same_key, limits), sheet, limits)
+    return _which_key(best, best.wanted, weighed, sheet, limits)
+
+
+def _sure_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], limits: Limits) -> bool:
+    """Whether `some` meanings have together what one must have to be taken."""
+    others = max((w.share for w in weighed if w not in some), default=0.0)
+    share = sum(w.share for w in some)
+    return sum(w.sureness for w in some) >= limits.take and (share >= limits.overrule or share >= others)
+
+
+def _partly_sure(best: Weighed, wanted: Wanted, same_key: Sequence[Weighed], limits: Limits) -> Sure:
+    """Each value by itself: sure when the meanings that hold it are."""
+    doubtful: set[Quantity] = set()
+    weakest = 1.0
+    for quantity, value in wanted.values:
+        holding = [w for w in same_key if w.wanted is not None and w.wanted.get(quantity) == (value,)]
+        if _sure_enough(holding, same_key, limits):
+            weakest = min(weakest, sum(w.sureness for w in holding))
+        else:
+            doubtful.add(quantity)
+    if not doubtful and best.sureness < limits.take:
+        # every value is sure, but not that no more was said: the values are taken as they are
+        return Sure(best.meaning, wanted, weakest)
+    otherwise = _next_best(wanted, frozenset(doubtful), same_key)
+    sureness = best.sureness if doubtful == wanted.quantities else weakest
+    return Sure(best.meaning, wanted, sureness, frozenset(doubtful), otherwise)
+
+
+def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], same_key: Sequence[Weighed]) -> Wanted | None:
+    """What the doubtful values are in the next likeliest meaning."""
+    for other in same_key:
+        if other.wanted is None or other.sureness < WORTH_OFFERING:
+            continue
+        values_there = other.wanted.only(doubtful)
+        if values_there.quantities == doubtful and values_there != wanted.only(doubtful):
+            return values_there
+    return None
+
+
+def _which_key(best: Weighed, wanted: Wanted, weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
+    """The key itself is not sure: everything is asked about, and the pass stays where it is."""
+    others = (w.wanted for w in weighed if w.wanted not in (None, wanted) and w.sureness >= WORTH_OFFERING)
+    sure = Sure(best.meaning, wanted, best.sureness, wanted.quantities)
+    facts = settle_others(wanted, sheet)
+    if sheet.asking and wanted.key != sheet.asking.question.proposals[0].key:
+        turn = ask(wanted, Doubt.UNSURE, sure, sheet, (), next(others, None), goes=False)
+        return replace(turn, facts=(PutOff(sheet.asking.n), *facts, *turn.facts))
+    return ask(wanted, Doubt.UNSURE, sure, sheet, tuple(facts), next(others, None), goes=False)

@@ -1,0 +1,126 @@
+"""The recogniser's alternatives and what is expected, together: a probability for each meaning.
+
+share x likelihood, normalised. What is not among the alternatives is never made up; it only takes its part of the
+probability, so that a weakly heard surprise is not sure of itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from handsfree.judgement.expectation import place_likelihood, value_likelihood
+from handsfree.judgement.limits import Limits
+from handsfree.judgement.meanings import Meaning, Wanted, meaning_of
+from handsfree.judgement.plausible import impossible, up_above_down
+from handsfree.nouns import (
+    Answer,
+    Correction,
+    Disregard,
+    GoAhead,
+    GoTo,
+    Move,
+    OffKeyboard,
+    PlanWanted,
+    Puzzle,
+    ReadBack,
+    Reading,
+    Said,
+    Same,
+    SayAgain,
+    Sheet,
+    StandBy,
+)
+
+UNLISTED = 0.01
+"""Likelihood, for each part of share that the best key does not have, that something else was said."""
+CANNOT_BE = 1e-6
+USUAL: dict[type, float] = {
+    Reading: 1.0,
+    Same: 0.2,
+    Correction: 0.2,
+    GoTo: 0.3,
+    Move: 0.3,
+    Disregard: 0.2,
+    SayAgain: 0.2,
+    ReadBack: 0.2,
+    StandBy: 0.2,
+    PlanWanted: 0.2,
+    GoAhead: 0.05,
+    Answer: 0.05,
+    Puzzle: 0.3,
+    OffKeyboard: 0.001,
+}
+"""How usual each kind of sentence is in a pass, beside a reading for the key where the pass is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    meaning: Meaning
+    share: float
+    """Of the recogniser, 0..1, equal meanings added."""
+    sureness: float
+    """Probability, 0..1."""
+
+    @property
+    def said(self) -> Said:
+        return self.meaning.said
+
+    @property
+    def wanted(self) -> Wanted | None:
+        return self.meaning.wanted
+
+
+def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> tuple[Weighed, ...]:
+    """The meanings, likeliest first; never empty when `said` is not."""
+    merged: dict[object, tuple[Meaning, float]] = {}
+    for sentence, share in said:
+        meaning = meaning_of(sentence, sheet, limits)
+        same = _identity(meaning)
+        first, before = merged.get(same, (meaning, 0.0))
+        merged[same] = (first, before + share)
+    weights = [(m, share, share * _likelihood(m, sheet, limits)) for m, share in merged.values()]
+    total = sum(w for _, _, w in weights) + _unlisted([(m, share) for m, share in merged.values()])
+    weighed = [Weighed(m, share, w / total if total > 0 else 0.0) for m, share, w in weights]
+    return tuple(sorted(weighed, key=lambda w: (-w.sureness, -w.share)))
+
+
+def _identity(meaning: Meaning) -> object:
+    """Sentences that come to the same values are one: "C four fifty two" and "fifty two" at C four."""
+    if meaning.wanted is not None:
+        return meaning.wanted
+    return "puzzle" if isinstance(meaning.said, Puzzle) else meaning.said
+
+
+def _unlisted(meanings: list[tuple[Meaning, float]]) -> float:
+    by_key: dict[object, float] = {}
+    for meaning, share in meanings:
+        key = meaning.wanted.key if meaning.wanted else _identity(meaning)
+        by_key[key] = by_key.get(key, 0.0) + share
+    return UNLISTED * max(0.0, 1.0 - max(by_key.values(), default=0.0))
+
+
+def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
+    usual = 1.0 if isinstance(meaning.said, Answer) and sheet.asking else USUAL[type(meaning.said)]
+    if isinstance(meaning.said, GoTo):
+        return usual * max(place_likelihood(meaning.said.key, sheet), 0.01)
+    if meaning.wanted is None:
+        return CANNOT_BE if meaning.refusal and isinstance(meaning.said, Reading) else usual
+    return usual * _place(meaning.wanted, sheet) * _values(meaning.wanted, sheet, limits)
+
+
+def _place(wanted: Wanted, sheet: Sheet) -> float:
+    """A correction names no new place, and an answer lies where the question is."""
+    if wanted.corrects or (sheet.asking and sheet.asking.question.proposals[0].key == wanted.key):
+        return 1.0
+    return place_likelihood(wanted.key, sheet)
+
+
+def _values(wanted: Wanted, sheet: Sheet, limits: Limits) -> float:
+    if impossible(wanted, limits) or up_above_down(wanted, sheet, limits):
+        return CANNOT_BE
+    fit = 1.0
+    for quantity, value in wanted.values:
+        # "no return" is said on purpose: no neighbour makes it unlikely
+        fit *= 1.0 if value is None else value_likelihood(wanted.key, quantity, value, sheet)
+    return fit

@@ -1,0 +1,173 @@
+"""What to say: a turn into one spoken line, numbers as words, the place always first.
+
+Pure. The judgement decides what happened, the words for it are chosen here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from handsfree.nouns import (
+    Amount,
+    Asked,
+    Disregard,
+    Doubt,
+    Fact,
+    GoAhead,
+    GoTo,
+    Move,
+    Outcome,
+    PlanWanted,
+    Proposal,
+    Quantity,
+    Question,
+    ReadBack,
+    Settled,
+    Sheet,
+    StandBy,
+    Took,
+    Turn,
+    Went,
+)
+from handsfree.words.notes import spoken_note
+from handsfree.words.spoken import number_words
+
+REASONS = frozenset(doubt.value for doubt in Doubt)
+"""Reasons of questions: for the screen; a question says itself what it must."""
+
+
+def voiced(turn: Turn, before: Sheet) -> Turn:
+    """The same turn with its lines: the question's own, as it is kept, and the one to speak now. `before`: the sheet
+    that it was judged on."""
+    facts = tuple(
+        Asked(replace(f.question, line=question_line(f.question, before))) if isinstance(f, Asked) else f
+        for f in turn.facts
+    )
+    turn = replace(turn, facts=facts)
+    asked = next((f.question.line for f in facts if isinstance(f, Asked)), "")
+    said = _sentences(turn, before, asked != "")
+    return replace(turn, line=" ".join(filter(None, [*said, _to_settle(facts, before), asked])))
+
+
+def question_line(question: Question, sheet: Sheet) -> str:
+    """ "C five, sixty one down?", with the reason where it does not show."""
+    key = question.proposals[0].key
+    line = f"{spoken_note(key)}, {proposals_words(question.proposals)}?"
+    if question.why is Doubt.UP_ABOVE_DOWN:
+        stands = sheet.standing.get((key, Quantity.DOWN if len(question.proposals) == 1 else Quantity.SWINGS))
+        against = f" Down is {value_words(stands.value)}." if stands else ""
+        return f"{line} Up is above down.{against}"
+    if question.why is Doubt.FAR_FROM_BEFORE:
+        earlier = [sheet.standing.get((key, p.quantity)) for p in question.proposals]
+        were = ", ".join(amount_words(Amount(e.quantity, e.value)) for e in earlier if e is not None)
+        return f"{line} It was {were}." if were else line
+    return line
+
+
+def amounts_words(amounts: Sequence[Amount]) -> str:
+    """ "fifty two down, twenty eight up"."""
+    return ", ".join(map(amount_words, amounts))
+
+
+def proposals_words(proposals: Sequence[Proposal]) -> str:
+    return amounts_words([Amount(p.quantity, p.value) for p in proposals])
+
+
+def amount_words(amount: Amount) -> str:
+    if amount.value is None:
+        return "no return"
+    return f"{value_words(amount.value)} {amount.quantity.value}" if amount.quantity else value_words(amount.value)
+
+
+def value_words(value: Decimal | None) -> str:
+    """ "fifty two and a half"."""
+    return "no return" if value is None else number_words(value)
+
+
+def greeting(sheet: Sheet) -> str:
+    """What a sitting says when it is opened again: where the pass goes on, and what is open."""
+    said = []
+    if sheet.place is not None:
+        said.append(f"Going on at {spoken_note(sheet.place)}.")
+    if sheet.standing_by:
+        said.append("Standing by.")
+    waiting = sum(q.put_off for q in sheet.questions)
+    if waiting:
+        said.append(f"{_count(waiting)} to settle.")
+    if sheet.asking and not sheet.standing_by:
+        said.append(sheet.asking.question.line)
+    return " ".join(said)
+
+
+def _sentences(turn: Turn, before: Sheet, asks: bool) -> list[str]:
+    """What happened, without the question."""
+    note = spoken_note(turn.key) if turn.key is not None else ""
+    match turn.outcome:
+        case Outcome.ASKED:
+            return [_sentence(turn.why)] if turn.why not in REASONS else []
+        case Outcome.IGNORED:
+            return [] if turn.earcon is None else [_refusal(turn, note)]
+        case Outcome.WITHDRAWN:
+            if isinstance(turn.said, Disregard):
+                return [_sentence(f"{note}, withdrawn"), _sentence(turn.why)]
+            return [_sentence(turn.why)]
+        case _:
+            return [_followed(turn, note, asks), _sentence(turn.why), _on_to(turn, before)]
+
+
+def _followed(turn: Turn, note: str, asks: bool) -> str:
+    match turn.said:
+        case StandBy():
+            return "Standing by."
+        case GoAhead():
+            return _sentence(f"going on at {note}") if note and not asks else "Going on."
+        case PlanWanted(plan):
+            return _sentence(f"{plan.name}, from {note}" if note else plan.name)
+        case GoTo():
+            return _sentence(note)
+        case Move():
+            return "" if turn.why else _sentence(note)
+        case ReadBack() if not turn.amounts:
+            return _sentence(f"{note}, nothing yet")
+        case _:
+            corrected = "correct, " if turn.outcome is Outcome.CORRECTED else ""
+            return _sentence(f"{note}, {corrected}{amounts_words(turn.amounts)}")
+
+
+def _refusal(turn: Turn, note: str) -> str:
+    why = turn.why[:1].upper() + turn.why[1:]
+    if why.startswith("Which"):
+        return f"{why}?"
+    return f"{note}, {amounts_words(turn.amounts)}: {turn.why}." if note and turn.amounts else f"{why}."
+
+
+def _on_to(turn: Turn, before: Sheet) -> str:
+    """Where the pass goes on, when it is not the next key of the plan."""
+    went = next((f.key for f in turn.facts if isinstance(f, Went)), None)
+    keys = before.plan.keys
+    took = any(isinstance(f, Took) for f in turn.facts)
+    if went is None or not took or turn.key not in keys or went not in keys or went == turn.key:
+        return ""
+    expected = keys.index(turn.key) + 1
+    return "" if expected < len(keys) and keys[expected] == went else f"On to {spoken_note(went)}."
+
+
+def _to_settle(facts: Sequence[Fact], before: Sheet) -> str:
+    """ "Two to settle.", before the first of them."""
+    asked = next((f.question for f in facts if isinstance(f, Asked)), None)
+    settled = {f.n for f in facts if isinstance(f, Settled)}
+    waiting = [q for q in before.questions if q.put_off and q.n not in settled]
+    back = asked is not None and any(q.question.proposals == asked.proposals for q in waiting)
+    coming_back = before.asking is not None and before.asking.came_back
+    return f"{_count(len(waiting))} to settle." if back and not coming_back else ""
+
+
+def _count(number: int) -> str:
+    words = number_words(Decimal(number))
+    return words[:1].upper() + words[1:]
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
