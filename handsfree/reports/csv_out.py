@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Sitting
+from handsfree.words.notes import note_name
 
 TIDY_COLUMNS = (
     "sitting", "instrument", "n", "key", "note", "quantity", "value", "unit", "no_return",
@@ -119,12 +120,3 @@ def _csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
     writer.writerow(header)
     writer.writerows(rows)
     return buffer.getvalue().encode("utf-8")
-
-
-NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
-
-
-def note_name(key: int) -> str:
-    """Key 1 is A0, key 88 C8."""
-    octave, place = divmod(key + 8, 12)
-    return f"{NAMES[place]}{octave}"

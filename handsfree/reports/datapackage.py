@@ -71,7 +71,7 @@ TIDY_FIELDS: tuple[Field, ...] = (
     _field("sureness", "number", "Probability of having been heard right.", {"minimum": 0, "maximum": 1}),
     _field("at", "datetime", "When it was said (RFC 3339).", {"required": True}, form="any"),
     _field("heard_n", "integer", "Number of the line that was heard in the journal."),
-    _field("heard", "string", "The words heard; empty: typed in or not said."),
+    _field("heard", "string", "The words heard or typed; empty: nobody said them."),
     _field("clip", "string", "Name of the file with the sound, beside the journal."),
 )
 
