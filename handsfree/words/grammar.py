@@ -51,8 +51,10 @@ def understand(text: str, context: Context) -> Said:
     fewest = min(map(_numbers, found), default=0)
     best = [said for said in found if _numbers(said) == fewest]
     refused = [said for said in best if isinstance(said, OffKeyboard)]
-    if len(best) == 1 or refused:
-        return refused[0] if refused else best[0]
+    if refused:
+        return max(refused, key=lambda off: len(off.name))
+    if len(best) == 1:
+        return best[0]
     return Puzzle(text, _ambiguity(best) if best else _no_sentence(words, context))
 
 
@@ -73,6 +75,10 @@ def _ambiguity(readings: list[Said]) -> str:
 
 
 def _no_sentence(words: list[str], context: Context) -> str:
+    if context is Context.STANDING_BY:
+        return "standing by"
+    if context is Context.TOUCH and meanings(_expression(Context.ANSWER), words):
+        return "no question is open"
     return "unfinished" if _follower(context).completeness(words) is Completeness.BEGUN else "not a sentence"
 
 

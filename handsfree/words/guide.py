@@ -1,20 +1,64 @@
-"""The language as a table for people, from the same sentences that the machine listens for."""
+"""The language as tables for people, from the same sentences that the machine listens for."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 from handsfree.words.likely import Expectation
 from handsfree.words.sentences import Sentence, answer_sentences, touch_sentences
 
 
-def rows() -> tuple[Sentence, ...]:
-    """Every sentence of the touch pass, then the answers to a question."""
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What the sentences are made of."""
+
+    name: str
+    ways: str
+    examples: tuple[str, ...]
+
+
+NOTES = (
+    Part("*note*", "letter, octave; sharp, flat or natural between them", ("C four", "F sharp four", "B flat three")),
+    Part(
+        "*note*, spelled", "the surest way where letters sound alike", ("bravo three", "delta flat five", "alfa four")
+    ),
+    Part("*note*, by number", "1 is the lowest, 88 the highest", ("key forty nine", "key four nine")),
+)
+NUMBERS = (
+    Part("*number*", "grams, up to two hundred", ("fifty two", "one hundred and five", "zero")),
+    Part("*number*, digit by digit", "radio digits are taken too", ("five two", "fife two", "one oh five")),
+    Part(
+        "*number* with a part of a gram",
+        "kept exactly as said",
+        ("fifty two and a half", "fifty two point five", "fifty two decimal five", "six point oh five", "a half"),
+    ),
+)
+WEIGHTS = (
+    Part("*weights*", "one is down, two are down, then up", ("fifty two", "fifty two twenty eight")),
+    Part(
+        "*weights*, named",
+        "in either order; an up below ten needs its name",
+        ("down fifty two up twenty six", "up twenty six", "fifty two up eight"),
+    ),
+    Part("*weights* of a key that lifts nothing", "", ("fifty eight no return", "no return")),
+)
+
+
+def sentences() -> tuple[Sentence, ...]:
+    """Every sentence of the touch pass, then the answers to a question, with examples."""
     return touch_sentences(Expectation()) + answer_sentences(Expectation())
 
 
 def table_markdown() -> str:
-    """A Markdown table: what you say, what it does, examples."""
-    lines = ["| say | what happens | for example |", "| --- | --- | --- |"]
-    for sentence in rows():
-        examples = "<br>".join(f"\u201c{e}\u201d" for e in sentence.examples)
-        lines.append(f"| {sentence.say} | {sentence.does} | {examples} |")
+    """Two Markdown tables for the README: what can be said, and what it is made of."""
+    said = [(s.say, s.does, s.examples) for s in sentences()]
+    made_of = [(p.name, p.ways, p.examples) for p in NOTES + NUMBERS + WEIGHTS]
+    return _table(("say", "what happens"), said) + "\n" + _table(("part", "how"), made_of)
+
+
+def _table(heads: tuple[str, str], rows: list[tuple[str, str, tuple[str, ...]]]) -> str:
+    lines = [f"| {heads[0]} | {heads[1]} | for example |", "| --- | --- | --- |"]
+    for first, second, examples in rows:
+        quoted = "<br>".join(f"\u201c{example}\u201d" for example in examples)
+        lines.append(f"| {first} | {second} | {quoted} |")
     return "\n".join(lines) + "\n"

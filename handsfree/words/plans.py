@@ -41,7 +41,7 @@ MOST_PITCHES = 4
 
 Way = Literal["", "up", "down"]
 
-NO_PLAN = Plan("no plan", ())
+NO_PLAN = Plan("none", ())
 EVERY_KEY = Plan("every key", ALL_KEYS)
 NATURALS = Plan("naturals", tuple(k for k in ALL_KEYS if colour(k) == "white"))
 SHARPS = Plan("sharps", tuple(k for k in ALL_KEYS if colour(k) == "black"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from handsfree import nouns
 from handsfree.nouns import Context, OffKeyboard, Said
-from handsfree.words.amounts import Amounts, amounts
+from handsfree.words.amounts import amounts
 from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Word, meaning, phrase, seq
 from handsfree.words.likely import Expectation, key_chance
 from handsfree.words.notes import note
@@ -88,17 +88,24 @@ def answer_sentences(expected: Expectation) -> tuple[Sentence, ...]:
     """What only an open question makes sense of."""
     return (
         Sentence("affirm, yes", "The value as heard is right.", ("affirm", "yes"),
-                 meaning(nouns.Answer(True), Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))), 0.6),
+                 meaning(nouns.Answer(True), _yes()), 0.6),
         Sentence("negative, no", "The value as heard is wrong; it is dropped.", ("negative", "no"),
                  meaning(nouns.Answer(False), _no()), 0.3),
         Sentence("negative *weights*", "It is wrong, this is right. The right value alone does as well.",
                  ("negative fifty four", "no fifty four"),
-                 Act(seq(_no(), amounts(expected)), lambda parts: nouns.Correction(None, parts)), 0.1),
+                 Act(seq(_no(), amounts(expected)), lambda parts: nouns.Correction(None, parts)), 0.08),
+        Sentence("affirm *weights*", "The value repeated: taken like the value alone.",
+                 ("affirm sixty one", "yes sixty one"),
+                 Act(seq(_yes(), amounts(expected)), lambda parts: nouns.Reading(None, parts)), 0.02),
     )  # fmt: skip
 
 
 def standing_by_sentences() -> tuple[Sentence, ...]:
     return (Sentence("go ahead", "Listens again.", ("go ahead",), _go_ahead(), 1.0),)
+
+
+def _yes() -> Alt:
+    return Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
 
 
 def _no() -> Alt:
