@@ -1,0 +1,302 @@
+"""The terminal: takes in what ears and keyboard bring, hands it to the session, shows and voices what comes of it.
+
+It decides nothing about meaning. One thread listens, one speaks; both only post messages or empty a queue, so neither
+the loudspeaker nor the microphone ever holds up the screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Horizontal
+from textual.widgets import ContentSwitcher, Footer, Input
+
+from handsfree.errors import HandsfreeError
+from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
+from handsfree.screen.curve import curve
+from handsfree.screen.glance import Glance, alarm, last_of, progress_line
+from handsfree.screen.help import help_lines
+from handsfree.screen.messages import EarSaid, EarsEnded
+from handsfree.screen.mouth import Mouth, sound_of
+from handsfree.screen.ports import ListenerPort, Look, SessionPort, SpeakerPort
+from handsfree.screen.rows import progress, rows
+from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
+from handsfree.screen.settle import settle_lines
+from handsfree.screen.spotlight import last, now
+from handsfree.screen.state import bar_cells, meter, state_piece, state_word
+from handsfree.screen.strip import strip
+from handsfree.screen.styled import Line, Piece, Role, fitted, line
+from handsfree.screen.table import ReadingsTable
+from handsfree.screen.themes import DARK, LIGHT, theme
+from handsfree.screen.views import Drawn, Grown, Page, SpotView
+
+METER = 10
+"""Columns of the level bar."""
+
+
+class HandsfreeApp(App[int]):
+    """The screen of one sitting."""
+
+    TITLE = "handsfree"
+    CSS_PATH = "app.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    HORIZONTAL_BREAKPOINTS = [(0, "-cramped"), (76, "-narrow"), (116, "-wide")]  # noqa: RUF012
+    VERTICAL_BREAKPOINTS = [(0, "-shortest"), (16, "-short"), (22, "-normal"), (36, "-tall")]  # noqa: RUF012
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "pane('help')", "Help", priority=True),
+        Binding("f2", "pane('figures')", "Figures", priority=True),
+        Binding("f3", "light_or_dark", "Light/dark", priority=True),
+        Binding("f4", "mute", "Mute", priority=True),
+        Binding("f5", "stand_by", "Stand by", priority=True),
+        Binding("ctrl+q", "quit", "Quit", priority=True),
+        Binding("pageup", "page(-1)", show=False, priority=True),
+        Binding("pagedown", "page(1)", show=False, priority=True),
+        Binding("escape", "leave", show=False, priority=True),
+    ]
+
+    def __init__(
+        self,
+        session: SessionPort,
+        listener: ListenerPort | None = None,
+        speaker: SpeakerPort | None = None,
+        look: Look | None = None,
+    ) -> None:
+        super().__init__()
+        self._session = session
+        self._listener = listener
+        self._mouth = Mouth(speaker, listener) if speaker else None
+        self._look = look or Look()
+        for name in (DARK, LIGHT):
+            self.register_theme(theme(name))
+        self.theme = DARK if self._look.dark else LIGHT
+        self._glance = Glance(EarChanged(EarState.LISTENING if listener else EarState.NO_MICROPHONE))
+
+    # ------------------------------------------------------------ what it is made of
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="status"):
+            yield Drawn(id="state")
+            yield Drawn(id="meter")
+            yield Drawn(id="title")
+            yield Drawn(id="progress")
+        with Horizontal(id="spots"):
+            yield SpotView(id="now")
+            yield SpotView(id="last")
+        yield Drawn(id="heard")
+        yield Drawn(id="tool")
+        yield Grown(id="trouble")
+        with ContentSwitcher(id="panes", initial="readings"):
+            with Container(id="readings"):
+                yield ReadingsTable(id="table")
+                yield Drawn(id="curve")
+                yield Drawn(id="strip")
+            yield Page(id="figures")
+            yield Page(id="help")
+        yield Grown(id="settle")
+        typed = Input(placeholder="type what you would say, then Enter", id="typed", compact=True)
+        typed.cursor_blink = False
+        yield typed
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        self._draw("#title", lambda columns, _: [fitted(line(Piece(self._look.title, Role.FAINT)), columns)])
+        self._page("#help", lambda columns: help_lines(columns))
+        self.query_one("#typed", Input).focus()
+        if self._listener is not None:
+            self._listen(self._listener)
+        if self._mouth is not None:
+            self._voice(self._mouth)
+        self._greet()
+
+    def _greet(self) -> None:
+        greeting = self._session.greeting()
+        asked = greeting.outcome is Outcome.ASKED
+        self._glance = replace(self._glance, turn=greeting if asked else None, opening=greeting.line)
+        self._show_all(self._session.sheet.place)
+        self._say(greeting)
+
+    def on_unmount(self) -> None:
+        if self._mouth is not None:
+            self._mouth.stop()
+        if self._listener is not None:
+            self._listener.close()
+
+    # ------------------------------------------------------------ threads: they only post
+
+    @work(thread=True, group="ears", exit_on_error=False)
+    def _listen(self, listener: ListenerPort) -> None:
+        lit = -1
+        why = ""
+        try:
+            for event in listener.events():
+                if isinstance(event, Level):
+                    # many blocks a second, few of which change the bar
+                    if (cells := bar_cells(event, METER)) == lit:
+                        continue
+                    lit = cells
+                self.post_message(EarSaid(event))
+        except HandsfreeError as trouble:
+            why = str(trouble)
+        except Exception as trouble:
+            # a fault of the ears must not take the table away from someone whose hands are full
+            why = f"Listening stopped: {trouble!r}. Type the readings, or quit and start again: all is kept"
+        self.post_message(EarsEnded(why))
+
+    @work(thread=True, group="mouth", exit_on_error=False)
+    def _voice(self, mouth: Mouth) -> None:
+        mouth.run()
+
+    # ------------------------------------------------------------ what comes in
+
+    @on(EarSaid)
+    def _ear_said(self, message: EarSaid) -> None:
+        event = message.event
+        if isinstance(event, Level):
+            self._glance = replace(self._glance, level=event)
+            self._show_meter()
+        elif isinstance(event, Partial):
+            self._glance = replace(self._glance, partial=event.text)
+            self._show_lines()
+        elif isinstance(event, EarChanged):
+            self._glance = replace(self._glance, ear=event)
+            self._show_state()
+        else:
+            self._glance = replace(self._glance, partial="")
+            self._take(lambda: self._session.hear(event), last_of(event))
+
+    @on(EarsEnded)
+    def _ears_ended(self, message: EarsEnded) -> None:
+        self._glance = replace(
+            self._glance, ear=EarChanged(EarState.NO_MICROPHONE, message.why), level=None, partial=""
+        )
+        self._show_state()
+        self._show_lines()
+
+    @on(Input.Submitted, "#typed")
+    def _submitted(self, message: Input.Submitted) -> None:
+        text = message.value.strip()
+        if text and self.take_typed(text):
+            message.input.clear()
+
+    def take_typed(self, text: str) -> bool:
+        """As if `text` had been typed and Enter pressed; False if it could not be kept."""
+        return self._take(lambda: self._session.typed(text), Last(text, "keyboard", 1.0))
+
+    def _take(self, turn_of: Callable[[], Turn], said: Last) -> bool:
+        """Hands one thing said to the session; False, and a line that says so, if it could not be kept."""
+        try:
+            turn = turn_of()
+        except HandsfreeError as trouble:
+            self._glance = replace(self._glance, last=said, trouble=f"Not kept: {trouble}")
+            self._show_lines()
+            return False
+        if turn.outcome is Outcome.IGNORED and not said.text:
+            return True
+        self._glance = replace(self._glance, last=said, turn=turn, trouble="")
+        self._show_all(turn.key)
+        self._say(turn)
+        return True
+
+    def _say(self, turn: Turn) -> None:
+        if self._mouth is not None and (sound := sound_of(turn, self._look.voiced)) is not None:
+            self._mouth.put(sound)
+
+    # ------------------------------------------------------------ what is shown
+
+    def _draw(self, where: str, lines: Callable[[int, int], list[Line]]) -> None:
+        self.query_one(where, Drawn).show(lines)
+
+    def _page(self, where: str, lines: Callable[[int], list[Line]]) -> None:
+        self.query_one(where, Page).show(lines)
+
+    def _show_all(self, latest: int | None) -> None:
+        sheet, wanted, turn = self._session.sheet, self._look.wanted, self._glance.turn
+        self.query_one("#now", SpotView).spot(now(sheet))
+        self.query_one("#last", SpotView).spot(last(sheet, turn))
+        self.query_one(ReadingsTable).show(rows(sheet), latest)
+        counted = progress_line(progress(sheet, wanted), sheet)
+        self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
+        self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
+        self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
+        self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))
+        self._show_figures()
+        self._show_state()
+        self._show_lines()
+
+    def _show_state(self) -> None:
+        word = state_word(self._glance.ear.state, self._session.context)
+        self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
+        self._draw("#trouble", lambda columns, high: trouble_lines(alarm(self._glance), columns, high))
+        self._show_meter()
+
+    def _show_meter(self) -> None:
+        open_ears = self._glance.ear.state in (EarState.LISTENING, EarState.HEARING)
+        level = self._glance.level if open_ears else None
+        self._draw("#meter", lambda _columns, _high: [meter(level, METER)])
+
+    def _show_lines(self) -> None:
+        glance, context = self._glance, self._session.context
+        self._draw("#heard", lambda columns, _: [fitted(heard_line(glance.last, glance.partial, context), columns)])
+        self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
+        self._draw("#trouble", lambda columns, high: trouble_lines(alarm(glance), columns, high))
+
+    def _show_figures(self) -> None:
+        if self.query_one("#panes", ContentSwitcher).current == "figures":
+            sheet, figures = self._session.sheet, self._look.figures
+            if figures is None:
+                self._page("#figures", lambda _columns: [line("No figures here.")])
+            else:
+                self._page("#figures", lambda columns: list(figures(sheet, columns)))
+
+    # ------------------------------------------------------------ keys
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Muting is offered only where there are ears."""
+        return action != "mute" or self._listener is not None
+
+    def action_pane(self, wanted: str) -> None:
+        panes = self.query_one("#panes", ContentSwitcher)
+        panes.current = "readings" if panes.current == wanted else wanted
+        self._show_figures()
+
+    def action_leave(self) -> None:
+        panes = self.query_one("#panes", ContentSwitcher)
+        if panes.current != "readings":
+            panes.current = "readings"
+        else:
+            self.query_one("#typed", Input).clear()
+
+    def action_page(self, way: int) -> None:
+        current = self.query_one("#panes", ContentSwitcher).visible_content
+        where = self.query_one(ReadingsTable) if current is None or current.id == "readings" else current
+        where.scroll_relative(y=way * max(where.size.height - 2, 1), animate=False)
+
+    def action_light_or_dark(self) -> None:
+        self.theme = LIGHT if self.theme == DARK else DARK
+
+    def action_mute(self) -> None:
+        if self._listener is not None:
+            self._listener.mute(self._glance.ear.state is not EarState.MUTED)
+
+    def action_stand_by(self) -> None:
+        self.take_typed("go ahead" if self._session.context is Context.STANDING_BY else "stand by")
+
+    async def action_quit(self) -> None:
+        self.exit(0)
+
+
+def run(
+    session: SessionPort,
+    listener: ListenerPort | None = None,
+    speaker: SpeakerPort | None = None,
+    look: Look | None = None,
+) -> int:
+    """Opens the screen and returns when the person quits: the exit code of the command."""
+    app = HandsfreeApp(session, listener, speaker, look)
+    result = app.run()
+    return result if result is not None else app.return_code or 0

@@ -1,0 +1,40 @@
+"""Everything of the moment that is not in the sheet: what the ears are at, what was said last, what went wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from handsfree.nouns import EarChanged, EarState, Heard, Level, OpenQuestion, Sheet, Turn
+from handsfree.screen.said import Last
+from handsfree.screen.settle import waiting
+from handsfree.screen.styled import Line, Piece, Role, line
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    ear: EarChanged = field(default_factory=lambda: EarChanged(EarState.NO_MICROPHONE))
+    level: Level | None = None
+    partial: str = ""
+    last: Last | None = None
+    turn: Turn | None = None
+    opening: str = ""
+    """The line that stands until the first thing is said."""
+    trouble: str = ""
+    """One line: what went wrong with the last thing said, and what to do."""
+
+
+def last_of(heard: Heard) -> Last:
+    return Last(heard.text, heard.via, heard.sureness)
+
+
+def alarm(glance: Glance) -> str:
+    """The line that must not be missed: a loss before a missing microphone."""
+    return glance.trouble or glance.ear.message
+
+
+def progress_line(progress: str, sheet: Sheet) -> Line:
+    """The count, and how many wait; the two are on every screen, however small."""
+    queue: tuple[OpenQuestion, ...] = waiting(sheet)
+    if not queue:
+        return line(progress)
+    return line(progress, "   ", Piece(f"{len(queue)} to settle", Role.ASK))

@@ -1,0 +1,52 @@
+"""The help page: what can be said, the keys, and the caution that belongs to the work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handsfree.screen.strip import legend
+from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
+from handsfree.words import guide
+
+KEYS = (
+    ("Enter", "takes the typed line as if it had been said"),
+    ("F1", "this page, and back"),
+    ("F2", "figures: what the readings mean, and back"),
+    ("F3", "light or dark"),
+    ("F4", "mute the microphone, and open it again"),
+    ("F5", "stand by, and go ahead"),
+    ("Page up, down", "through the readings or the page"),
+    ("Esc", "empties the typed line; on a page, back to the readings"),
+    ("Ctrl+Q", "quit; everything taken is already on disk"),
+)
+CAUTION = (
+    "The strings pull with some 16 to 20 tonnes-force in all. Key leads are lead: wash your hands, do not sweep dry.",
+    "The tool advises, a qualified technician decides; local codes and licensed practice come first.",
+)
+
+
+def help_lines(columns: int) -> list[Line]:
+    """The page at a given width; the sentences come from the grammar itself."""
+    sentences = [(s.say.replace("*", ""), s.does) for s in guide.sentences()]
+    lines: list[Line] = [(Piece("Say, or type and press Enter", Role.STRONG),)]
+    lines += _pairs(sentences, columns)
+    lines += [(), (Piece("Keys", Role.STRONG),), *_pairs(KEYS, columns)]
+    lines += [(), (Piece("Keyboard strip", Role.STRONG),), *((Piece("  "), *shapes) for shapes in legend())]
+    lines += [(), (Piece("Caution", Role.STRONG),)]
+    for caution in CAUTION:
+        lines += [(Piece(f"  {part}"),) for part in wrapped(caution, columns - 2)]
+    return lines
+
+
+def _pairs(pairs: Sequence[tuple[str, str]], columns: int) -> list[Line]:
+    lead = min(max((len(left) for left, _ in pairs), default=0), max(columns // 2, 10)) + 4
+    made: list[Line] = []
+    for left, right in pairs:
+        head: Line = (Piece(f"  {left}"),)
+        first, *rest = wrapped(right, max(columns - lead, 20)) or [""]
+        if len(left) + 4 > lead:
+            made += [fitted(head, columns), (Piece(" " * lead + first, Role.FAINT),)]
+        else:
+            made.append((Piece(f"  {left}".ljust(lead)), Piece(first, Role.FAINT)))
+        made += [(Piece(" " * lead + more, Role.FAINT),) for more in rest]
+    return made

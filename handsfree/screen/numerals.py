@@ -1,0 +1,130 @@
+"""Big numerals, for eyes two metres away.
+
+Our own letter shapes, five dots by seven and, for tight rooms, four by seven. They are drawn in whole blocks two
+columns wide, or in half blocks (two dots high in one row). `fit` takes the largest drawing that the room allows, so
+that note, down and up stand big even on a terminal of 80x24.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Size = Literal["full", "half", "narrow", "plain"]
+SIZES: tuple[Size, ...] = ("full", "half", "narrow", "plain")
+HIGH = {"full": 7, "half": 4, "narrow": 4, "plain": 1}
+"""Rows that each size takes."""
+
+_DOTS = 7
+_BLANK = ("",) * _DOTS
+
+
+def _glyphs(*blocks: str) -> dict[str, tuple[str, ...]]:
+    """Each block: the sign, then seven lines of dots."""
+    glyphs: dict[str, tuple[str, ...]] = {}
+    for block in blocks:
+        sign, *dots = block.split()
+        wide = max(map(len, dots))
+        glyphs[sign] = tuple(d.ljust(wide, ".") for d in dots)
+    return glyphs
+
+
+GLYPHS = _glyphs(
+    "0 .###. #...# #...# #...# #...# #...# .###.",
+    "1 ..#.. .##.. #.#.. ..#.. ..#.. ..#.. #####",
+    "2 .###. #...# ....# ..##. .#... #.... #####",
+    "3 .###. #...# ....# ..##. ....# #...# .###.",
+    "4 ...#. ..##. .#.#. #..#. ##### ...#. ...#.",
+    "5 ##### #.... ####. ....# ....# #...# .###.",
+    "6 ..##. .#... #.... ####. #...# #...# .###.",
+    "7 ##### ....# ...#. ..#.. ..#.. ..#.. ..#..",
+    "8 .###. #...# #...# .###. #...# #...# .###.",
+    "9 .###. #...# #...# .#### ....# ...#. .##..",
+    "A .###. #...# #...# ##### #...# #...# #...#",
+    "B ####. #...# #...# ####. #...# #...# ####.",
+    "C .###. #...# #.... #.... #.... #...# .###.",
+    "D ####. #...# #...# #...# #...# #...# ####.",
+    "E ##### #.... #.... ####. #.... #.... #####",
+    "F ##### #.... #.... ####. #.... #.... #....",
+    "G .###. #...# #.... #.### #...# #...# .###.",
+    "# .#.#. .#.#. ##### .#.#. ##### .#.#. .#.#.",
+    "? .###. #...# ....# ..##. ..#.. ..... ..#..",
+    ". .. .. .. .. .. ## ##",
+    "- .... .... .... #### .... .... ....",
+    "/ ....# ....# ...#. ..#.. .#... #.... #....",
+    "n ..... ..... #.##. ##..# #...# #...# #...#",
+    "o ..... ..... .###. #...# #...# #...# .###.",
+    "r .... .... #.## ##.. #... #... #...",
+    "e ..... ..... .###. #...# ##### #.... .###.",
+    "t .#.. .#.. #### .#.. .#.. .#.. ..##",
+)
+
+NARROW = GLYPHS | _glyphs(
+    "0 .##. #..# #..# #..# #..# #..# .##.",
+    "1 .#. ##. .#. .#. .#. .#. ###",
+    "2 .##. #..# ...# ..#. .#.. #... ####",
+    "3 ###. ...# ...# .##. ...# ...# ###.",
+    "4 ..#. .##. #.#. #.#. #### ..#. ..#.",
+    "5 #### #... ###. ...# ...# #..# .##.",
+    "6 .##. #... #... ###. #..# #..# .##.",
+    "7 #### ...# ..#. ..#. .#.. .#.. .#..",
+    "8 .##. #..# #..# .##. #..# #..# .##.",
+    "9 .##. #..# #..# .### ...# ...# .##.",
+    "A .##. #..# #..# #### #..# #..# #..#",
+    "B ###. #..# #..# ###. #..# #..# ###.",
+    "C .##. #..# #... #... #... #..# .##.",
+    "D ###. #..# #..# #..# #..# #..# ###.",
+    "E #### #... #... ###. #... #... ####",
+    "F #### #... #... ###. #... #... #...",
+    "G .##. #..# #... #.## #..# #..# .##.",
+    "? .##. #..# ...# ..#. .#.. .... .#..",
+    ". . . . . . # #",
+    "- ... ... ... ### ... ... ...",
+    "n .... .... ###. #..# #..# #..# #..#",
+    "o .... .... .##. #..# #..# #..# .##.",
+    "r ... ... #.# ##. #.. #.. #..",
+    "e .... .... .##. #..# #### #... .##.",
+    "t .#. .#. ### .#. .#. .#. .##",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Big:
+    lines: tuple[str, ...]
+    """All equally long."""
+    size: Size
+
+    @property
+    def wide(self) -> int:
+        """Columns."""
+        return len(self.lines[0])
+
+
+def _dots(text: str, glyphs: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Seven rows of '#' and '.', signs one dot apart; a space is two dots more."""
+    rows = list(_BLANK)
+    for i, sign in enumerate(text):
+        glyph = ("..",) * _DOTS if sign == " " else glyphs[sign]
+        gap = "." if i else ""
+        rows = [row + gap + dots for row, dots in zip(rows, glyph, strict=True)]
+    return tuple(rows)
+
+
+def draw(text: str, size: Size) -> Big:
+    """`text` (digits, note letters, "#", ".", "?", "-", "/", "no ret", spaces) in the given size."""
+    if size == "plain":
+        return Big((text,), size)
+    dots = _dots(text, NARROW if size == "narrow" else GLYPHS)
+    if size == "full":
+        return Big(tuple("".join("██" if d == "#" else "  " for d in row) for row in dots), size)
+    pairs = [(dots[i], dots[i + 1] if i + 1 < _DOTS else "." * len(dots[i])) for i in range(0, _DOTS, 2)]
+    block = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}
+    return Big(tuple("".join(block[p] for p in zip(*pair, strict=True)) for pair in pairs), size)
+
+
+def fit(text: str, columns: int, rows: int) -> Big:
+    """The largest drawing of `text` in the room given; plain letters where no drawing fits."""
+    for size in SIZES:
+        if HIGH[size] <= rows and (big := draw(text, size)).wide <= columns:
+            return big
+    return draw(text, "plain")

@@ -1,0 +1,77 @@
+"""What the screen needs of the rest of the house, as protocols: whoever fits can drive it, a test or a machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn
+from handsfree.screen.styled import Line
+
+
+class SessionPort(Protocol):
+    """handsfree.session.Session, as far as the screen knows it. All calls come from the screen's own thread."""
+
+    @property
+    def sheet(self) -> Sheet:
+        """What stands now."""
+        ...
+
+    @property
+    def context(self) -> Context:
+        """What is listened for next."""
+        ...
+
+    def greeting(self) -> Turn:
+        """What to say at the opening; a question that was open is asked again."""
+        ...
+
+    def hear(self, heard: Heard) -> Turn:
+        """Something said; raises DiskTrouble if it could not be kept, and then nothing of it stands."""
+        ...
+
+    def typed(self, text: str) -> Turn:
+        """The same by keyboard."""
+        ...
+
+
+class ListenerPort(Protocol):
+    """handsfree.ears.listening.Listener; `events` runs in a thread of its own, the rest is called from others."""
+
+    def events(self) -> Iterator[EarEvent]:
+        """Ends when the listening ends."""
+        ...
+
+    def close_ears(self) -> None: ...
+
+    def open_ears(self) -> None: ...
+
+    def mute(self, on: bool) -> None: ...
+
+    def close(self) -> None:
+        """Ends `events`."""
+        ...
+
+
+class SpeakerPort(Protocol):
+    """handsfree.voice.speaker.Speaker; both calls return when the sound is over, and never raise."""
+
+    def say(self, text: str) -> None: ...
+
+    def earcon(self, which: Earcon) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a screen is opened with."""
+
+    title: str = ""
+    """The instrument, as the person named it."""
+    dark: bool = True
+    wanted: frozenset[Quantity] = frozenset({Quantity.DOWN, Quantity.UP})
+    """What makes a key complete in this pass."""
+    voiced: frozenset[Speech] = frozenset({Speech.QUESTION, Speech.REPLY})
+    """Which kinds of lines are spoken."""
+    figures: Callable[[Sheet, int], Sequence[Line]] | None = None
+    """(sheet, columns) -> the figures view; None: the view says that there are none."""

@@ -1,0 +1,78 @@
+"""The two lines between the big letters and the table: what was last heard, and what the tool says to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from handsfree.nouns import Context, Outcome, Turn
+from handsfree.screen.rows import number
+from handsfree.screen.spotlight import ROLE_OF_OUTCOME
+from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
+from handsfree.words.notes import note_name
+
+_LABEL = 11
+"""Columns of the label."""
+
+
+@dataclass(frozen=True, slots=True)
+class Last:
+    """The last thing said."""
+
+    text: str
+    via: Literal["voice", "keyboard"]
+    sureness: float
+    """0..1."""
+
+
+def labelled(label: str, text: str, role: Role, *more: Piece) -> Line:
+    return (Piece(f"{label:<{_LABEL}}", Role.FAINT), Piece(text, role), *more)
+
+
+def heard_line(last: Last | None, partial: str, context: Context) -> Line:
+    """Speech under way, else what was heard last, with how sure the recogniser was of it."""
+    if partial:
+        return labelled("hearing", f"{partial} …", Role.PLAIN)
+    if last is None:
+        hint = "say or type “go ahead”" if context is Context.STANDING_BY else "say or type a note and its weights"
+        return labelled("heard", hint, Role.FAINT)
+    if last.via == "keyboard":
+        return labelled("typed", last.text, Role.PLAIN)
+    if last.text in ("", "[unk]"):
+        return labelled("heard", "talk that is no reading", Role.FAINT)
+    return labelled("heard", last.text, Role.PLAIN, Piece(f"   {last.sureness:.0%} sure", Role.FAINT))
+
+
+def tool_line(turn: Turn | None, opening: str) -> Line:
+    """What the tool answers: the line as spoken, with the outcome as a word in front."""
+    if turn is None:
+        return labelled("says", opening, Role.PLAIN)
+    # a move or "stand by" that was followed is `taken` too, but nothing was taken down
+    outcome = turn.outcome.value if turn.amounts or turn.outcome is not Outcome.TAKEN else "says"
+    role = ROLE_OF_OUTCOME[turn.outcome]
+    text = turn.line or turn.why or summary(turn)
+    if turn.line and turn.why and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
+        return labelled(outcome, turn.line, role, Piece(f"   {turn.why}", Role.FAINT))
+    return labelled(outcome, text, role)
+
+
+def summary(turn: Turn) -> str:
+    """What a turn that says nothing was about: "F#4  52.5 down, 28 up"."""
+    if turn.key is None:
+        return ""
+    amounts = (
+        "no return" if a.value is None else f"{number(a.value)} {a.quantity.value if a.quantity else ''}".strip()
+        for a in turn.amounts
+    )
+    return f"{note_name(turn.key)}  {', '.join(amounts)}".strip()
+
+
+def trouble_lines(message: str, columns: int, rows: int) -> list[Line]:
+    """The message over at most `rows` lines: it ends with what to do, so it must not be cut where it need not."""
+    if not message:
+        return []
+    parts = wrapped(message, columns - 2)
+    if len(parts) > rows:
+        parts = [*parts[: rows - 1], " ".join(parts[rows - 1 :])]
+    leads = ["! ", *["  "] * len(parts)]
+    return [fitted((Piece(lead + part, Role.BAD),), columns) for lead, part in zip(leads, parts, strict=False)]

@@ -1,0 +1,118 @@
+"""What stands big: the key that is on now, and beside it what was last asked, taken or put right.
+
+Two blocks, because a plan moves on by itself: the left one says where to put the weights, the right one what became
+of the last thing said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from handsfree.nouns import Amount, OpenQuestion, Outcome, Quantity, Sheet, Turn
+from handsfree.screen.numerals import fit
+from handsfree.screen.rows import number
+from handsfree.screen.styled import Line, Piece, Role, fitted
+from handsfree.words.notes import note_name
+
+Values = Mapping[Quantity, Decimal | None]
+
+ROLE_OF_OUTCOME = {
+    Outcome.TAKEN: Role.GOOD,
+    Outcome.CONFIRMED: Role.GOOD,
+    Outcome.CORRECTED: Role.GOOD,
+    Outcome.ASKED: Role.ASK,
+    Outcome.UNSETTLED: Role.ASK,
+    Outcome.WITHDRAWN: Role.BAD,
+    Outcome.IGNORED: Role.FAINT,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One block: a word above, big letters below."""
+
+    word: str
+    """The state, as a word: "now", "asking", "taken", "corrected" ..."""
+    note: str
+    """ "F#4"; "" = no key yet."""
+    values: str
+    """ "52.5 28", "61?", ""; down before up, a lone up behind "-"."""
+    role: Role
+
+    @property
+    def big(self) -> str:
+        return f"{self.note} {self.values}".strip()
+
+
+def now(sheet: Sheet) -> Spot:
+    """Where the weights go: the current key, with what stands of it while it is incomplete."""
+    if sheet.standing_by:
+        return Spot("standing by", note_name(sheet.place) if sheet.place else "", "", Role.FAINT)
+    if sheet.place is None:
+        return Spot("name a key", "", "", Role.PLAIN)
+    return Spot("now", note_name(sheet.place), "", Role.STRONG)
+
+
+def last(sheet: Sheet, turn: Turn | None) -> Spot:
+    """The question that waits, else what became of the last reading; empty before the first."""
+    if (asking := sheet.asking) is not None:
+        return _asked(asking)
+    if turn is None or turn.key is None or turn.outcome is Outcome.IGNORED:
+        return _latest(sheet)
+    return Spot(turn.outcome.value, note_name(turn.key), _values(_told(sheet, turn)), ROLE_OF_OUTCOME[turn.outcome])
+
+
+def _asked(asking: OpenQuestion) -> Spot:
+    proposals = asking.question.proposals
+    if not proposals:
+        return Spot("asking", "", "?", Role.ASK)
+    values = _values({p.quantity: p.value for p in proposals})
+    return Spot("asking", note_name(proposals[0].key), f"{values}?", Role.ASK)
+
+
+def _told(sheet: Sheet, turn: Turn) -> Values:
+    """What stands of the turn's key; of a withdrawal, what was withdrawn."""
+    if turn.outcome in (Outcome.WITHDRAWN, Outcome.UNSETTLED):
+        return {a.quantity: a.value for a in turn.amounts if a.quantity is not None}
+    key = turn.key
+    standing = {q: e.value for (k, q), e in sheet.standing.items() if k == key}
+    return standing or _amounts(turn.amounts)
+
+
+def _amounts(amounts: tuple[Amount, ...]) -> Values:
+    return {a.quantity: a.value for a in amounts if a.quantity is not None}
+
+
+def _latest(sheet: Sheet) -> Spot:
+    """After a start or talk that was not for the tool: the newest entry that stands."""
+    newest = max(sheet.standing.values(), key=lambda e: e.n, default=None)
+    if newest is None:
+        return Spot("", "", "", Role.FAINT)
+    values = {q: e.value for (k, q), e in sheet.standing.items() if k == newest.key}
+    return Spot(newest.standing.value, note_name(newest.key), _values(values), Role.GOOD)
+
+
+def _values(values: Values) -> str:
+    """Down and up of a key, or its swings where the pass counts swings."""
+    down, up = (_one(values, q) for q in (Quantity.DOWN, Quantity.UP))
+    if down or up:
+        return f"{down or '-'} {up}".strip()
+    return _one(values, Quantity.SWINGS)
+
+
+def _one(values: Values, quantity: Quantity) -> str:
+    if quantity not in values:
+        return ""
+    value = values[quantity]
+    return "no ret" if value is None else number(value)
+
+
+def spot_lines(spot: Spot, columns: int, rows: int) -> list[Line]:
+    """The word's line, then the big letters, as large as fits under it."""
+    word = (Piece(spot.word.upper(), spot.role),)
+    if not spot.big:
+        return [fitted(word, columns)]
+    big = fit(spot.big, columns, max(rows - 1, 1))
+    return [fitted(word, columns), *((Piece(text, spot.role),) for text in big.lines)]

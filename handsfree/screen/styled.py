@@ -1,0 +1,72 @@
+"""What the pure files of the screen give to the shell: lines of pieces, each with the name of a role, not a colour.
+
+The roles are resolved against the theme when they are drawn, so that light and dark need no second drawing.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Role(StrEnum):
+    """What a piece of text is for; themes.py says how each looks."""
+
+    PLAIN = "plain"
+    STRONG = "strong"
+    FAINT = "faint"
+    DOWN = "down"
+    UP = "up"
+    FRICTION = "friction"
+    GOOD = "good"
+    ASK = "ask"
+    BAD = "bad"
+
+
+class Piece(NamedTuple):
+    text: str
+    role: Role = Role.PLAIN
+
+
+Line = tuple[Piece, ...]
+
+
+def line(*pieces: Piece | str) -> Line:
+    """A line of pieces; bare strings are plain."""
+    return tuple(Piece(p) if isinstance(p, str) else p for p in pieces)
+
+
+def plain(lines: tuple[Line, ...] | list[Line]) -> list[str]:
+    """The letters alone, for tests and for whoever cannot see colours."""
+    return ["".join(p.text for p in pieces) for pieces in lines]
+
+
+def width(pieces: Line) -> int:
+    """Columns that a line takes: every sign the screen uses is one column wide."""
+    return sum(len(p.text) for p in pieces)
+
+
+def fitted(pieces: Line, columns: int) -> Line:
+    """The line, cut to `columns` with an ellipsis, so that a cut is never mistaken for the end of a sentence."""
+    if width(pieces) <= columns:
+        return pieces
+    kept: list[Piece] = []
+    room = max(columns - 1, 0)
+    for text, role in pieces:
+        if len(text) >= room:
+            kept.append(Piece(text[:room] + "…", role))
+            break
+        kept.append(Piece(text, role))
+        room -= len(text)
+    return tuple(kept)
+
+
+def wrapped(text: str, columns: int) -> list[str]:
+    """Words in lines of at most `columns`; a longer word stands alone."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and len(lines[-1]) + 1 + len(word) <= columns:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines

@@ -1,0 +1,81 @@
+"""The live table: only what changed is touched, so a reading shows in milliseconds however long the sitting is."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rich.text import Text
+from textual.widgets import DataTable
+
+from handsfree.nouns import Standing
+from handsfree.screen.rows import Row
+
+COLUMNS: tuple[tuple[str, str, int], ...] = (
+    ("key", "key", 4),
+    ("note", " note", 5),
+    ("down", "down", 6),
+    ("up", "up", 8),
+    ("friction", "friction", 9),
+    ("balance", "balance", 8),
+    ("standing", " standing", 11),
+)
+"""Name of the row's field, heading, columns."""
+SWINGS = ("swings", "swings", 8)
+_LEFT = {"note", "standing"}
+
+
+class ReadingsTable(DataTable[Text]):
+    """One row a key, in the order of the compass, keyed by the key's number."""
+
+    can_focus = False
+
+    def __init__(self, *, id: str) -> None:
+        super().__init__(id=id, cursor_type="row", cell_padding=0, zebra_stripes=False)
+        self._rows: dict[int, Row] = {}
+        self._columns: tuple[tuple[str, str, int], ...] = ()
+
+    def show(self, rows: dict[int, Row], latest: int | None) -> None:
+        """Takes the rows over; the row of `latest` is marked and brought into view."""
+        self._set_columns((*COLUMNS, SWINGS) if any(r.swings for r in rows.values()) else COLUMNS)
+        for gone in self._rows.keys() - rows.keys():
+            self.remove_row(str(gone))
+        added = False
+        for key, row in rows.items():
+            before = self._rows.get(key)
+            if before is None:
+                self.add_row(*(self._cell(row, name) for name, _, _ in self._columns), key=str(key))
+                added = True
+            elif before != row:
+                self._update(before, row)
+        self._rows = dict(rows)
+        if added:
+            self.sort("key", key=lambda cell: int(cell.plain))
+        if latest is not None and latest in rows:
+            self.call_after_refresh(self._bring, str(latest))
+
+    def _bring(self, row_key: str) -> None:
+        if row_key in self.rows:
+            self.move_cursor(row=self.get_row_index(row_key), animate=False, scroll=True)
+
+    def _update(self, before: Row, row: Row) -> None:
+        for name, _, _ in self._columns:
+            if getattr(before, name) != getattr(row, name) or before.standing != row.standing:
+                self.update_cell(str(row.key), name, self._cell(row, name))
+
+    def _set_columns(self, columns: tuple[tuple[str, str, int], ...]) -> None:
+        if columns == self._columns:
+            return
+        self.clear(columns=True)
+        self._rows = {}
+        self._columns = columns
+        for name, heading, wide in columns:
+            label = Text(heading, justify="left" if name in _LEFT else "right")
+            self.add_column(label, key=name, width=wide)
+
+    @staticmethod
+    def _cell(row: Row, name: str) -> Text:
+        value: Any = getattr(row, name)
+        style = "bold" if row.standing == Standing.UNSETTLED.value else ""
+        if name in _LEFT:
+            return Text(f" {value}", style=style, justify="left", no_wrap=True)
+        return Text(str(value), style=style, justify="right", no_wrap=True)
