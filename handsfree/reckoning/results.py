@@ -78,7 +78,7 @@ class Weighed:
     bias: Decimal = Decimal(0)
     """Grams by which the weight steps overstate it on average (half a step for friction, 0 for balance)."""
     sd: float = 0.0
-    """Grams, standard uncertainty from the steps (0.204 of a step), or from repeated readings where those say more."""
+    """Grams, standard uncertainty: from the steps (0.204 of a step), or from repeated readings if they say more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +89,10 @@ class SwingFigures:
     definition: SwingDefinition
     passes: tuple[int, int]
     """Fewest and most passes through the lowest point that the count can mean."""
-    mu: Interval
-    """Friction torque over weight torque (dimensionless), if the count is right."""
-    mu_eye: Interval
+    mu: Interval | None
+    """Friction torque over weight torque (dimensionless), if the count is right; None: the release angle is not one
+    that the relation holds for."""
+    mu_eye: Interval | None
     """The same if the eye missed or added one pass."""
     torque: Interval | None
     """gf mm, from `mu_eye`; None: no hammer weighed."""
@@ -268,15 +269,17 @@ class Sample:
 
     keys: int
     """Keys with a down weight."""
+    compass: tuple[int, ...]
+    """The keys that anything can be said of: the colours that were read, over the stretch that was read."""
     mean_down: Interval | None
-    """Grams: the mean of all 88, at the settings' confidence."""
+    """Grams: the mean of that compass, at the settings' confidence."""
     one_more: Interval | None
     """Grams: where the down weight of one key not read yet is expected."""
     heavy_read: int
     """Keys read whose down weight is above acceptable."""
     heavy_least: int
     heavy_most: int
-    """Of all 88, at the settings' confidence: as few or as many as this can be heavy."""
+    """Of that compass, at the settings' confidence: as few or as many as this can be heavy."""
     sentences: tuple[str, ...]
     """What can be said, and what cannot."""
     next_keys: tuple[NextKey, ...]

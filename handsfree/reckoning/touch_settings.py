@@ -54,8 +54,8 @@ class TouchSettings:
     swings_tight: Decimal = Decimal(5)
     """Fewer: the flange is tight; 0 is seized (common practice, no source)."""
     swings_loose: Decimal = Decimal(11)
-    """So many or more is far more than wanted: loose (far more than wanted is loose: common practice, no source; where
-    "far" begins is our choice)."""
+    """So many or more is loose (far more than wanted is loose: common practice, no source; where far begins is our
+    choice). All three counts are in the sitting's own definition of a swing."""
     flange_gain: Decimal = Decimal(5)
     """What freeing damp-seized flanges usually takes off the down weight (common practice, no source)."""
     balance_hole_gain: Decimal = Decimal(2)
@@ -68,9 +68,10 @@ class TouchSettings:
     sections: tuple[Section, ...] = SECTIONS
 
     def friction_target(self, key: int) -> Decimal:
-        """Grams of friction to aim for at a key (1..88)."""
+        """Grams of friction to aim for at a key (1..88), to a tenth."""
         share = Decimal(key - 1) / 87
-        return self.friction_target_bass + (self.friction_target_treble - self.friction_target_bass) * share
+        target = self.friction_target_bass + (self.friction_target_treble - self.friction_target_bass) * share
+        return target.quantize(Decimal("0.1"))
 
     def friction_high(self, key: int) -> Decimal:
         """Grams; friction above is high."""

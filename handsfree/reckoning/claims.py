@@ -1,0 +1,130 @@
+"""A comparison in sentences that a buyer can read; each says no more than its interval allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from handsfree.reckoning.compass import counted, grams, listed
+from handsfree.reckoning.results import Comparison, Figures, Heaviness, PairedDifference, Verdict
+
+_NAMES = {"down": "Down weight", "up": "Up weight", "friction": "Friction", "balance": "Balance", "swings": "Swings"}
+
+
+def conclusions(made: Comparison) -> Comparison:
+    """The comparison with its sentences."""
+    return replace(made, conclusions=(*_means(made), *_keys(made), *_side_by_side(made)))
+
+
+def _means(made: Comparison) -> list[str]:
+    if not made.keys:
+        return ["No key is in both: nothing can be compared key by key."]
+    sure = f"{grams(made.second.settings.confidence * 100)} %"
+    said: list[str] = []
+    for d in made.whole:
+        if d.mean is None:
+            continue
+        line = _mean(d, made, sure)
+        if d.quantity == "balance" and d.changed and not made.balance_changed:
+            beside = grams(made.whole[2].mean or 0.0)
+            line = (
+                f"Balance is not called changed: it moved by {grams(d.mean)} g beside {beside} g of friction, "
+                "as much as a change of friction alone brings about."
+            )
+        said.append(line)
+    return said
+
+
+def _mean(d: PairedDifference, made: Comparison, sure: str) -> str:
+    unit = "" if d.quantity == "swings" else " g"
+    name, mean = _NAMES[d.quantity], d.mean or 0.0
+    if d.low is None or d.high is None:
+        return f"{name}: {mean:+.1f}{unit} on one key; one key proves nothing."
+    interval = f"({sure}: {d.low:+.1f} to {d.high:+.1f}{unit}; {counted(d.keys, 'key')})"
+    if not d.changed:
+        return f"{name}: no difference is shown {interval}."
+    if made.kind == "two instruments":
+        more = "more" if mean > 0 else "less"
+        return (
+            f"{name} is {grams(abs(mean))}{unit} {more} on {made.second.label} than on {made.first.label} {interval}."
+        )
+    verb = "rose" if mean > 0 else "fell"
+    return f"{name} {verb} by {grams(abs(mean))}{unit} on average {interval}."
+
+
+def _keys(made: Comparison) -> list[str]:
+    said: list[str] = []
+    weighed = len(made.changed_keys) + len(made.same_keys)
+    if weighed:
+        did, not_did = ("differ", "do") if made.kind == "two instruments" else ("changed", "did")
+        said.append(
+            f"{len(made.changed_keys)} of {counted(weighed, 'key')} in both {did} by more than their uncertainty; "
+            f"{len(made.same_keys)} {not_did} not."
+        )
+    for label, only in ((made.first.label, made.only_first), (made.second.label, made.only_second)):
+        if only:
+            said.append(f"Only in {label}: {listed(only)}.")
+    return said
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """How one instrument stands, on the keys that could be judged."""
+
+    label: str
+    judged: int
+    fine: float
+    """Share of the judged keys."""
+    heavy: float
+    """Share of the keys with a down weight."""
+    within: float | None
+    """Grams, the evenness figure."""
+    sentence: str
+
+
+def _side_by_side(made: Comparison) -> list[str]:
+    standings = [s for s in map(_standing, (made.first, made.second)) if s is not None]
+    said = [s.sentence for s in standings]
+    if made.kind == "two instruments" and len(standings) == 2:
+        said.append(_better(*standings))
+    return said
+
+
+def _standing(figures: Figures) -> _Standing | None:
+    judged = [k for k in figures.keys if k.verdict not in (Verdict.UNKNOWN, Verdict.DOUBTFUL)]
+    if not judged:
+        return None
+    fine = sum(1 for k in judged if k.verdict is Verdict.FINE)
+    ease = sum(1 for k in judged if k.verdict is Verdict.FRICTION)
+    weight = sum(1 for k in judged if k.verdict in (Verdict.WEIGHT, Verdict.BOTH))
+    weighed = [k for k in figures.keys if k.heaviness is not None]
+    heavy = sum(1 for k in weighed if k.heaviness in (Heaviness.HEAVY, Heaviness.TOO_HEAVY))
+    within = figures.evenness.within
+    evenness = "" if within is None else f" Nine of ten keys lie within {grams(within)} g of their neighbours' line."
+    sentence = (
+        f"{figures.label}: of {counted(len(judged), 'key')} judged {fine} fine, {ease} for easing friction, "
+        f"{weight} for weight or leverage; {heavy} above {grams(figures.settings.down_acceptable)} g.{evenness}"
+    )
+    share = heavy / len(weighed) if weighed else 0.0
+    return _Standing(figures.label, len(judged), fine / len(judged), share, within, sentence)
+
+
+def _better(one: _Standing, two: _Standing) -> str:
+    """Named only if nothing speaks for the other; a gram or a key more is no reason to buy."""
+    signs: list[tuple[str, int]] = [
+        ("keys that are fine", _sign(one.fine - two.fine, 0.1)),
+        ("heavy keys", _sign(two.heavy - one.heavy, 0.1)),
+    ]
+    if one.within is not None and two.within is not None:
+        signs.append(("evenness", _sign(two.within - one.within, 0.5)))
+    only = "Only touch was looked at."
+    for standing, way in ((one, 1), (two, -1)):
+        reasons = [name for name, sign in signs if sign == way]
+        if reasons and not any(sign == -way for _, sign in signs):
+            return f"{standing.label} has the better touch, by {' and '.join(reasons)}. {only}"
+    if any(sign for _, sign in signs):
+        return f"Neither has the better touch in every respect. {only}"
+    return f"Neither has the better touch on these readings. {only}"
+
+
+def _sign(difference: float, least: float) -> int:
+    return 0 if abs(difference) < least else (1 if difference > 0 else -1)

@@ -1,0 +1,53 @@
+"""The 88 keys: names, colours, and numbers written the way people read them."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from handsfree.reckoning.results import Colour
+
+KEYS = range(1, 89)
+_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+_LETTERS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_NOTE = re.compile(r"([a-g])\s*(#|♯|b|♭|sharp|flat|natural)?\s*(-?\d{1,2})", re.IGNORECASE)
+_ALTER = {"": 0, "natural": 0, "#": 1, "♯": 1, "sharp": 1, "b": -1, "♭": -1, "flat": -1}
+
+
+def note_name(key: int) -> str:
+    """ "A0" for 1, "C4" for 40, "C8" for 88; sharps, as the naming with octaves of C goes."""
+    semitone = key + 8
+    return f"{_NAMES[semitone % 12]}{semitone // 12}"
+
+
+def key_of(note: str) -> int | None:
+    """Key number of "F#4", "Gb4", "f sharp 4"; off the keyboard as it comes (<1, >88); None: no note."""
+    match = _NOTE.fullmatch(note.strip())
+    if match is None:
+        return None
+    letter, alter, octave = match.groups()
+    return _LETTERS[letter.upper()] + _ALTER[(alter or "").lower()] + 12 * int(octave) - 8
+
+
+def colour_of(key: int) -> Colour:
+    return "sharp" if "#" in note_name(key) else "natural"
+
+
+def grams(value: Decimal | float) -> str:
+    """A number to be read: 52, 52.5, 38.25; floats to a tenth. Never "-0"."""
+    text = f"{value:.1f}" if isinstance(value, float) else f"{value:f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+def counted(number: int, noun: str) -> str:
+    """ "1 key", "3 keys"."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def listed(keys: tuple[int, ...] | list[int], most: int = 12) -> str:
+    """Note names, the rest counted: "A0, C1 and 3 more"."""
+    names = [note_name(k) for k in keys]
+    if len(names) <= most:
+        return ", ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"

@@ -1,0 +1,70 @@
+"""How even a touch is: each key against the curve of its neighbours of the same colour.
+
+The curve runs over key numbers, so a key that was not measured leaves a gap and shifts nothing; naturals and sharps
+apart, since their levers differ. Weights change along the compass by design, so it is the distance from the curve
+that is judged, never the raw value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from math import ceil
+from statistics import median
+from typing import Literal, get_args
+
+from handsfree.reckoning.compass import counted, grams, listed
+from handsfree.reckoning.lowess import lowess
+from handsfree.reckoning.results import Bound, Colour, Curve, CurvePoint, Evenness, KeyFigures
+from handsfree.reckoning.robust import STANDS_OUT, modified_z
+
+FEWEST = 8
+"""Keys of one colour below which there is no curve: fewer would make their own neighbours (our choice)."""
+
+
+def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
+    """Curves of down weight and friction; `keys` in key order, `step` in grams."""
+    curves = tuple(
+        _curve(quantity, colour, keys, step)
+        for quantity in get_args(Literal["down", "friction"])
+        for colour in get_args(Colour)
+    )
+    off = sorted(abs(p.residual) for c in curves if c.quantity == "down" for p in c.points)
+    out = tuple(sorted({p.key for c in curves for p in c.points if p.stands_out}))
+    if not off:
+        why = f"No curve of down weights: it takes {FEWEST} naturals or {FEWEST} sharps."
+        return Evenness(curves, 0, None, None, out, why)
+    within = off[ceil(0.9 * len(off)) - 1]
+    stand = f" Standing out: {listed(out)}." if out else " No key stands out."
+    sentence = (
+        f"Nine of ten keys lie within {grams(within)} g of the line through their neighbours "
+        f"({counted(len(off), 'key')} compared).{stand}"
+    )
+    return Evenness(curves, len(off), within, median(off), out, sentence)
+
+
+def _values(quantity: str, colour: Colour, keys: Sequence[KeyFigures]) -> list[tuple[int, Decimal]]:
+    found: list[tuple[int, Decimal]] = []
+    for k in keys:
+        if k.colour != colour:
+            continue
+        if quantity == "down" and k.down is not None:
+            found.append((k.key, k.down))
+        if quantity == "friction" and k.friction is not None and k.friction.bound is Bound.EXACT:
+            found.append((k.key, k.friction.value))
+    return found
+
+
+def _curve(quantity: Literal["down", "friction"], colour: Colour, keys: Sequence[KeyFigures], step: Decimal) -> Curve:
+    values = _values(quantity, colour, keys)
+    if len(values) < FEWEST:
+        reason = f"{counted(len(values), colour)} with {quantity}; a curve takes {FEWEST}"
+        return Curve(quantity, colour, (), "", reason)
+    smooth = lowess([float(k) for k, _ in values], [float(v) for _, v in values])
+    residuals = [float(v) - s for (_, v), s in zip(values, smooth, strict=True)]
+    scored = modified_z(residuals)
+    points = tuple(
+        CurvePoint(key, value, fit, rest, score, abs(score) > STANDS_OUT and abs(rest) > step)
+        for (key, value), fit, rest, score in zip(values, smooth, residuals, scored.scores, strict=True)
+    )
+    return Curve(quantity, colour, points, scored.rule)
