@@ -125,22 +125,35 @@ def _withdrew(sheet: Sheet, n: int) -> Sheet:
 
 
 def _asked(sheet: Sheet, kept: Kept, question: Question) -> Sheet:
-    """A question that is open already is asked again under the new number, with the words it came from."""
+    """The newest question is the one under way, all others wait; one that is open already is asked again under the
+    new number."""
     before = next((q for q in sheet.questions if q.question.proposals == question.proposals), None)
-    if before is not None:
-        again = OpenQuestion(
-            n=kept.n,
-            question=question,
-            put_off=False,
-            times=1 if before.put_off else before.times + 1,
-            came_back=before.put_off or before.came_back,
-        )
+    under_way = sheet.asking
+    follows_up = under_way is not None and under_way.question.proposals[0].key == question.proposals[0].key
+    opened = OpenQuestion(
+        n=kept.n,
+        question=question,
+        put_off=False,
+        came_back=under_way is not None and follows_up and under_way.came_back,
+    )
+    if before is None:
+        entries = (*sheet.entries, *_unsettled(sheet, kept, question))
+    else:
+        came_back = before.put_off or before.came_back
+        opened = replace(opened, times=1 if before.put_off else before.times + 1, came_back=came_back)
         entries = tuple(
             replace(e, n=kept.n) if e.n == before.n and e.standing is Standing.UNSETTLED else e for e in sheet.entries
         )
-        others = tuple(q for q in sheet.questions if q is not before)
-        return replace(sheet, entries=entries, questions=(*others, again))
-    asked = tuple(
+    waiting = tuple(replace(q, put_off=True) for q in sheet.questions if q is not before)
+    return replace(sheet, entries=entries, questions=(*waiting, opened))
+
+
+def _unsettled(sheet: Sheet, kept: Kept, question: Question) -> tuple[Entry, ...]:
+    """Entries for what a question proposes. The second guess of an open question keeps the words of the first."""
+    first = next((q.n for q in sheet.questions if q.question.otherwise == question.proposals), None)
+    said = next((e for e in sheet.entries if e.n == first and e.standing is Standing.UNSETTLED), None)
+    source: Kept | Entry = said or kept
+    return tuple(
         Entry(
             n=kept.n,
             key=p.key,
@@ -148,16 +161,14 @@ def _asked(sheet: Sheet, kept: Kept, question: Question) -> Sheet:
             value=p.value,
             standing=Standing.UNSETTLED,
             sureness=p.sureness,
-            heard_text=kept.heard_text,
-            at=kept.at,
-            clip=kept.clip,
-            heard_n=kept.heard_n,
+            heard_text=source.heard_text,
+            at=source.at,
+            clip=source.clip,
+            heard_n=source.heard_n,
             came_as=Standing.UNSETTLED,
         )
         for p in question.proposals
     )
-    opened = OpenQuestion(n=kept.n, question=question, put_off=False)
-    return replace(sheet, entries=(*sheet.entries, *asked), questions=(*sheet.questions, opened))
 
 
 def _settled(sheet: Sheet, n: int) -> Sheet:

@@ -59,7 +59,7 @@ def _yes(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Tu
     """The proposed values stand, as confirmed; what physics forbids does not even so."""
     wanted = as_wanted(asking)
     if up_above_down(wanted, sheet, limits):
-        return _offer_other(said, asking, sheet, "yes", "up cannot be above down")
+        return _offer_other(said, asking, sheet, "yes", "up above down cannot be")
     sureness = {p.quantity: p.sureness for p in asking.question.proposals}
     came: dict[Quantity, Came] = dict.fromkeys(wanted.quantities, Standing.CONFIRMED)
     facts = (*tooks(wanted, came, sureness, sheet), Settled(asking.n, "yes"), *settle_others(wanted, sheet, asking))
@@ -78,7 +78,7 @@ def _offer_other(said: Answer, asking: OpenQuestion, sheet: Sheet, how: str, why
         other = replace(question, proposals=question.otherwise, otherwise=(), why=Doubt.UNSURE, line="")
         return Turn(
             Outcome.ASKED,
-            (settled, Asked(other)),
+            (Asked(other), settled),
             speech=Speech.QUESTION,
             earcon=Earcon.QUESTION,
             key=other.proposals[0].key,
@@ -113,12 +113,13 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     came: dict[Quantity, Came] = {q: Standing.CORRECTED if q in new else Standing.CONFIRMED for q in good.quantities}
     known = {p.quantity: p.sureness for p in asking.question.proposals}
     sureness = {q: sure.sureness if q in new else known[q] for q in good.quantities}
-    settled = Settled(asking.n, "other value" if new else "yes")
-    facts = (*tooks(good, came, sureness, sheet), settled, *settle_others(whole, sheet, asking))
+    closes = (Settled(asking.n, "other value" if new else "yes"), *settle_others(whole, sheet, asking))
+    took = tuple(tooks(good, came, sureness, sheet))
     if doubtful:
         why = Doubt.UNSURE if sure.unsure & new else _why(whole, sheet, limits)
-        return ask(whole.only(doubtful), why, sure, sheet, facts, sure.otherwise)
-    return finish(Outcome.CORRECTED if new else Outcome.CONFIRMED, whole, facts, said, sheet, limits)
+        return ask(whole.only(doubtful), why, sure, sheet, took, sure.otherwise, goes=False, closes=closes)
+    outcome = Outcome.CORRECTED if new else Outcome.CONFIRMED
+    return finish(outcome, whole, (*took, *closes), said, sheet, limits)
 
 
 def _implausible(whole: Wanted, new: frozenset[Quantity], sheet: Sheet, limits: Limits) -> frozenset[Quantity]:

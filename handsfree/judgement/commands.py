@@ -98,7 +98,8 @@ def say_again(said: SayAgain, sheet: Sheet) -> Turn:
 
 
 def read_back(said: ReadBack, sheet: Sheet) -> Turn:
-    """The row of a key (the one where the pass is), and what waits to be settled: that key's, or the oldest."""
+    """The row of a key (the one where the pass is), and the question under way, else one that waits: that key's, or
+    the oldest."""
     key = said.key if said.key is not None else sheet.place
     if key is None:
         return refuse("which key", said)
@@ -107,7 +108,8 @@ def read_back(said: ReadBack, sheet: Sheet) -> Turn:
     waiting = [
         q for q in sheet.questions if q.put_off and (said.key is None or q.question.proposals[0].key == said.key)
     ]
-    facts = (Asked(waiting[0].question),) if waiting else ()
+    again = sheet.asking or (waiting[0] if waiting else None)
+    facts = (Asked(again.question),) if again else ()
     return followed(said, facts, key=key, amounts=amounts, speech=Speech.REPLY)
 
 

@@ -34,6 +34,9 @@ from handsfree.nouns import (
     Turn,
 )
 
+OTHER_TALK = "[unk]"
+"""The recogniser's mark for words that are not of the language (see nouns.Alternative)."""
+
 
 def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
     """What becomes of one thing said: `said` are the meanings of the recogniser's alternatives with their shares
@@ -46,10 +49,17 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     talk = sum(w.share for w in weighed if isinstance(w.said, Puzzle))
     if talk >= 0.5:
         return _puzzled(next(w for w in weighed if isinstance(w.said, Puzzle)), sheet)
-    best = weighed[0]
-    if best.sureness < limits.take or (best.share < limits.overrule and best.share < max(w.share for w in weighed)):
+    if not _clear(weighed, limits):
         return unsure.turn(weighed, sheet, limits)
-    return act(best.meaning, best.sureness, sheet, limits)
+    return act(weighed[0].meaning, weighed[0].sureness, sheet, limits)
+
+
+def _clear(weighed: Sequence[Weighed], limits: Limits) -> bool:
+    """Whether the likeliest meaning may be acted on: sure, and not against what was heard much better. A yes or no
+    must have been heard best by itself: that it was waited for says nothing about which of the two it is."""
+    best = weighed[0]
+    needed = 0.5 if isinstance(best.said, Answer) else limits.overrule
+    return best.sureness >= limits.take and best.share >= min(needed, max(w.share for w in weighed))
 
 
 def act(meaning: Meaning, sureness: float, sheet: Sheet, limits: Limits) -> Turn:
@@ -111,12 +121,15 @@ def _standing_by(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Tu
 
 
 def _puzzled(heard: Weighed, sheet: Sheet) -> Turn:
-    """Talk never becomes a reading; a question under way is asked once more, but silence asks for nothing."""
+    """Talk never becomes a reading; a question under way is asked once more, but silence asks for nothing. Words of
+    the language that make no sentence were meant for the tool: a sound tells that they were not taken."""
     puzzle = heard.said
     text, why = (puzzle.text, puzzle.why) if isinstance(puzzle, Puzzle) else ("", "")
     if sheet.asking and text:
         return answers.repeat(sheet.asking, puzzle)
-    return Turn(Outcome.IGNORED, said=puzzle, why=why)
+    if not text or OTHER_TALK in text:
+        return Turn(Outcome.IGNORED, said=puzzle, why=why)
+    return refuse(why, puzzle)
 
 
 def _not_asked(said: Answer) -> Turn:

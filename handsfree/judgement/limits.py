@@ -40,7 +40,7 @@ class Limits:
     """A meaning is taken without a question from this probability on."""
     overrule: float = 0.25
     """What was expected may silently beat what was heard best only from this share of the recogniser on."""
-    evidence: float = 1.5
+    evidence: float = 1.2
     """Readings near by (sum of weights) from which on the instrument's own values say what is plausible."""
     ordinary: float = 0.1
     """Two-sided tail from which on a value outside a range is ordinary for this instrument."""

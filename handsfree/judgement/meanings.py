@@ -160,8 +160,6 @@ def _correction(said: Said, key: int | None, amounts: Sequence[Amount], sheet: S
     if key is not None and key != recent.key and not any(k == key for k, _ in sheet.standing):
         return _other_note(said, key, amounts, sheet)
     at = key if key is not None else recent.key
-    if not amounts:
-        return Meaning(said, refusal="say the right value")
     if recent.standing is Standing.WITHDRAWN and key is None and at != sheet.place:
         return Meaning(said, refusal="there is nothing to correct")
     stands = recent.standing not in (Standing.UNSETTLED, Standing.WITHDRAWN)
@@ -172,17 +170,6 @@ def _correction(said: Said, key: int | None, amounts: Sequence[Amount], sheet: S
 
 
 def _other_note(said: Said, key: int, amounts: Sequence[Amount], sheet: Sheet) -> Meaning:
-    """The note was heard wrongly: the last reading moves, with new values if some are given."""
-    group = last_group(sheet)
-    asking = sheet.asking
-    if amounts:
-        filled = _fill(said, key, amounts, {Quantity.DOWN: 1.0}, sheet, corrects=True)
-        return replace(filled, wanted=replace(filled.wanted, note_was_wrong=True)) if filled.wanted else filled
-    values = (
-        tuple((p.quantity, p.value) for p in asking.question.proposals)
-        if asking
-        else tuple((e.quantity, e.value) for e in group)
-    )
-    if not values:
-        return Meaning(said, refusal="there is nothing to correct")
-    return Meaning(said, Wanted(key, values, corrects=True, note_was_wrong=True))
+    """The note was heard wrongly: the last reading was this key's, with these values."""
+    filled = _fill(said, key, amounts, {Quantity.DOWN: 1.0}, sheet, corrects=True)
+    return replace(filled, wanted=replace(filled.wanted, note_was_wrong=True)) if filled.wanted else filled

@@ -93,8 +93,10 @@ def ask(
     facts: tuple[Fact, ...] = (),
     otherwise: Wanted | None = None,
     goes: bool = True,
+    closes: tuple[Fact, ...] = (),
 ) -> Turn:
-    """A question about `wanted`; `goes`: its key is sure, so the pass is there now."""
+    """A question about `wanted`; `goes`: its key is sure, so the pass is there now. `closes`: what it follows up is
+    closed after it is asked, so that it keeps what that one was."""
     question = Question(
         proposals=_proposals(wanted, sure.sureness),
         why=why,
@@ -104,7 +106,7 @@ def ask(
     went = (Went(wanted.key),) if goes and sheet.place != wanted.key and not wanted.corrects else ()
     return Turn(
         Outcome.ASKED,
-        (*facts, *went, Asked(question)),
+        (*facts, *went, Asked(question), *closes),
         speech=Speech.QUESTION,
         earcon=Earcon.QUESTION,
         key=wanted.key,

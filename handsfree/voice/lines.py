@@ -21,11 +21,14 @@ from handsfree.nouns import (
     Outcome,
     PlanWanted,
     Proposal,
+    PutOff,
+    Puzzle,
     Quantity,
     Question,
     ReadBack,
     Settled,
     Sheet,
+    Speech,
     StandBy,
     Took,
     Turn,
@@ -47,8 +50,9 @@ def voiced(turn: Turn, before: Sheet) -> Turn:
     )
     turn = replace(turn, facts=facts)
     asked = next((f.question.line for f in facts if isinstance(f, Asked)), "")
-    said = _sentences(turn, before, asked != "")
-    return replace(turn, line=" ".join(filter(None, [*said, _to_settle(facts, before), asked])))
+    said = [*_sentences(turn, asked != ""), on_to := _on_to(turn, before), _to_settle(facts, before), asked]
+    speech = Speech.REPLY if on_to and turn.speech is Speech.READ_BACK else turn.speech
+    return replace(turn, line=" ".join(filter(None, said)), speech=speech)
 
 
 def question_line(question: Question, sheet: Sheet) -> str:
@@ -101,7 +105,7 @@ def greeting(sheet: Sheet) -> str:
     return " ".join(said)
 
 
-def _sentences(turn: Turn, before: Sheet, asks: bool) -> list[str]:
+def _sentences(turn: Turn, asks: bool) -> list[str]:
     """What happened, without the question."""
     note = spoken_note(turn.key) if turn.key is not None else ""
     match turn.outcome:
@@ -114,7 +118,7 @@ def _sentences(turn: Turn, before: Sheet, asks: bool) -> list[str]:
                 return [_sentence(f"{note}, withdrawn"), _sentence(turn.why)]
             return [_sentence(turn.why)]
         case _:
-            return [_followed(turn, note, asks), _sentence(turn.why), _on_to(turn, before)]
+            return [_followed(turn, note, asks), _sentence(turn.why)]
 
 
 def _followed(turn: Turn, note: str, asks: bool) -> str:
@@ -123,6 +127,8 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
             return "Standing by."
         case GoAhead():
             return _sentence(f"going on at {note}") if note and not asks else "Going on."
+        case PlanWanted(plan) if not plan.keys:
+            return "No plan."
         case PlanWanted(plan):
             return _sentence(f"{plan.name}, from {note}" if note else plan.name)
         case GoTo():
@@ -137,6 +143,8 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
 
 
 def _refusal(turn: Turn, note: str) -> str:
+    if isinstance(turn.said, Puzzle):
+        return "Say down and up." if turn.said.why.startswith("could be") else ""
     why = turn.why[:1].upper() + turn.why[1:]
     if why.startswith("Which"):
         return f"{why}?"
@@ -144,23 +152,27 @@ def _refusal(turn: Turn, note: str) -> str:
 
 
 def _on_to(turn: Turn, before: Sheet) -> str:
-    """Where the pass goes on, when it is not the next key of the plan."""
+    """Where the pass goes on, when it is not the next key of the plan: it had jumped back, and leaves out what is
+    done."""
     went = next((f.key for f in turn.facts if isinstance(f, Went)), None)
+    target = went if went is not None else before.place if turn.outcome is Outcome.TAKEN else None
     keys = before.plan.keys
-    took = any(isinstance(f, Took) for f in turn.facts)
-    if went is None or not took or turn.key not in keys or went not in keys or went == turn.key:
+    if not any(isinstance(f, Took) for f in turn.facts) or turn.key not in keys or target not in keys:
         return ""
     expected = keys.index(turn.key) + 1
-    return "" if expected < len(keys) and keys[expected] == went else f"On to {spoken_note(went)}."
+    if target is None or target == turn.key or (expected < len(keys) and keys[expected] == target):
+        return ""
+    return f"On to {spoken_note(target)}."
 
 
 def _to_settle(facts: Sequence[Fact], before: Sheet) -> str:
     """ "Two to settle.", before the first of them."""
     asked = next((f.question for f in facts if isinstance(f, Asked)), None)
     settled = {f.n for f in facts if isinstance(f, Settled)}
-    waiting = [q for q in before.questions if q.put_off and q.n not in settled]
+    put_off = {f.n for f in facts if isinstance(f, PutOff)}
+    waiting = [q for q in before.questions if (q.put_off or q.n in put_off) and q.n not in settled]
     back = asked is not None and any(q.question.proposals == asked.proposals for q in waiting)
-    coming_back = before.asking is not None and before.asking.came_back
+    coming_back = before.asking is not None and before.asking.came_back and not put_off
     return f"{_count(len(waiting))} to settle." if back and not coming_back else ""
 
 
