@@ -1,0 +1,62 @@
+"""The recogniser's scored guesses to alternatives with shares: pure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from handsfree.nouns import Alternative, Word
+
+SILENCE = (Alternative("", 1.0),)
+
+SCALE = 0.5
+"""The recogniser's log likelihoods are too sure of themselves; scaled down before they are compared."""
+
+
+@dataclass(frozen=True, slots=True)
+class RawAlternative:
+    """One guess as the recogniser gives it."""
+
+    text: str
+    score: float
+    """Natural logarithm of its likelihood, up to a constant that all guesses share."""
+    words: tuple[Word, ...]
+    """With times; their sureness is not known yet."""
+
+
+def as_alternatives(found: Iterable[RawAlternative]) -> tuple[Alternative, ...]:
+    """Guesses with equal text become one; the shares add up to 1; best first; never empty.
+
+    A word is as sure as the alternatives that have it at its time taken together.
+    """
+    best: dict[str, RawAlternative] = {}
+    for one in found:
+        if one.text not in best or one.score > best[one.text].score:
+            best[one.text] = one
+    if not best:
+        return SILENCE
+    ranked = sorted(best.values(), key=lambda one: -one.score)
+    shared = list(zip(ranked, shares([one.score for one in ranked]), strict=True))
+    return tuple(
+        Alternative(one.text, share, tuple(replace(w, sureness=_sureness(w, shared)) for w in one.words))
+        for one, share in shared
+    )
+
+
+def shares(scores: Sequence[float]) -> list[float]:
+    """Softmax of the scaled scores."""
+    highest = max(scores)
+    weights = [math.exp(SCALE * (score - highest)) for score in scores]
+    return [weight / sum(weights) for weight in weights]
+
+
+def _sureness(word: Word, shared: Sequence[tuple[RawAlternative, float]]) -> float:
+    agreeing = (share for one, share in shared if any(_same(word, other) for other in one.words))
+    return min(1.0, sum(agreeing))
+
+
+def _same(word: Word, other: Word) -> bool:
+    """The same word at about the same time."""
+    middle = (other.start + other.end) / 2
+    return word.text == other.text and word.start <= middle <= word.end

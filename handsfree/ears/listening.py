@@ -1,0 +1,242 @@
+"""Listening: blocks of sound in, events out. The one path for microphone, files and stand-ins.
+
+Nothing is decoded while it is quiet. At an onset a decoder begins with the sound of the last moments; at the end the
+utterance goes out with all that it may have been. While we speak ourselves (half duplex) or the person wants it so
+(mute), sound is read and dropped. `events` runs in one thread; the other methods may be called from any.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import deque
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
+from handsfree.ears.clock import StreamClock
+from handsfree.ears.endpoint import Ear, Ending, Moment, Phase, Timing, fresh, step
+from handsfree.ears.level import dbfs
+from handsfree.ears.recogniser import Decoding, Hint, Recogniser
+from handsfree.nouns import (
+    Completeness,
+    Context,
+    EarChanged,
+    EarEvent,
+    EarState,
+    Heard,
+    Level,
+    Partial,
+    Utterance,
+)
+
+BLOCKS_A_LEVEL = 4
+"""A level every 80 ms: more than twelve a second nobody sees."""
+
+
+class Prospects:
+    """What the grammar says of a text so far: two functions of `words.grammar`, or stand-ins.
+
+    The last answer is remembered, since the text changes far less often than blocks come.
+    """
+
+    def __init__(
+        self,
+        completeness: Callable[[str, Context], Completeness],
+        chance_of_more: Callable[[str, Context], float] = lambda text, context: 0.6,
+    ) -> None:
+        self._completeness = completeness
+        self._chance_of_more = chance_of_more
+        self._asked: tuple[str, Context] | None = None
+        self._answer = (Completeness.NOTHING, 0.0)
+
+    def moment(self, level: float, hint: Hint, context: Context) -> Moment:
+        """What the endpointer needs to know of one block."""
+        question = (hint.text, context)
+        if question != self._asked:
+            self._answer = (self._completeness(*question), self._chance_of_more(*question))
+            self._asked = question
+        return Moment(level, hint.text, *self._answer, hint.silent)
+
+
+class _Attempt:
+    """An utterance under way."""
+
+    def __init__(self, decoding: Decoding, context: Context, start: float) -> None:
+        self.context = context
+        self.pcm = bytearray()
+        self._decoding = decoding
+        self._start = start
+
+    def accept(self, pcm: bytes) -> Hint:
+        self.pcm += pcm
+        return self._decoding.accept(pcm)
+
+    def finish(self, ear: Ear) -> Heard:
+        alternatives = self._decoding.finish()
+        end = self._start + len(self.pcm) / (2 * RATE)
+        speech_end = end - ear.silence
+        if ear.ending is Ending.DECODER and (words := alternatives[0].words):
+            # the energy never fell, so only the words know when the speech was over
+            speech_end = min(end, self._start + words[-1].end)
+        utterance = Utterance(bytes(self.pcm), RATE, self._start, speech_end)
+        return Heard(alternatives, self.context, "voice", utterance)
+
+
+class Listener:
+    """Turns a source of sound into events."""
+
+    def __init__(
+        self,
+        source: Source,
+        recogniser: Recogniser,
+        prospects: Prospects,
+        context: Callable[[], Context],
+        timing: Timing | None = None,
+    ) -> None:
+        """`context`: what to listen for, asked at the onset of each utterance."""
+        self._source = source
+        self._recogniser = recogniser
+        self._prospects = prospects
+        self._context = context
+        self._timing = timing or Timing()
+        self._ear = fresh(self._timing)
+        self._kept: deque[Block] = deque()
+        self._keep = self._timing.pre_roll
+        self._attempt: _Attempt | None = None
+        self._hint = Hint("", False)
+        self._clock = StreamClock(source.realtime)
+        self._state = EarState.LISTENING
+        self._speaking = False
+        self._muted = False
+        self._opened_at = 0.0
+
+    # ------------------------------------------------------------ for other threads
+
+    def close_ears(self) -> None:
+        """We speak from now on: what is under way and what comes is dropped. Nothing of a file is."""
+        self._speaking = self._source.open_air
+
+    def open_ears(self) -> None:
+        """We have spoken: sound that arrives from now on counts."""
+        self._opened_at = time.monotonic()
+        self._speaking = False
+
+    def mute(self, on: bool) -> None:
+        """Listen to nothing until unmuted, because the person wants it so."""
+        if not on:
+            self._opened_at = time.monotonic()
+        self._muted = on
+
+    def close(self) -> None:
+        """End `events`."""
+        self._source.close()
+
+    @property
+    def hearing(self) -> bool:
+        """Whether somebody is in the middle of a sentence: better not to talk now."""
+        return bool(self._hint.text)
+
+    def ms_since_speech_end(self, heard: Heard) -> float:
+        """Milliseconds from the end of its speech until now; of a file that is not played in real time, only the
+        time that processing took. 0 for what came by keyboard."""
+        return self._clock.ms_since(heard.utterance.speech_end) if heard.utterance else 0.0
+
+    # ------------------------------------------------------------ the one thread that listens
+
+    def events(self) -> Iterator[EarEvent]:
+        """Levels, partial texts, what was heard, and changes of state, until the sound ends.
+
+        Raises NoSound where a recording breaks off, NoModel where a model cannot be loaded; a microphone raises
+        nothing, it reports EarChanged.
+        """
+        yield EarChanged(EarState.LISTENING)
+        loudness: list[float] = []
+        for item in self._source.blocks():
+            if isinstance(item, EarChanged):
+                yield from self._device(item)
+                continue
+            self._clock.take(item)
+            closed = self._closed(item)
+            yield from self._becomes(closed or self._open_state())
+            if closed:
+                self._forget()
+                continue
+            level = dbfs(item.pcm)
+            loudness.append(level)
+            if len(loudness) == BLOCKS_A_LEVEL:
+                yield Level(max(loudness))
+                loudness.clear()
+            yield from self._listen(item, level)
+        if self._attempt:
+            yield from self._end()
+
+    def _listen(self, block: Block, level: float) -> Iterator[EarEvent]:
+        if self._attempt is None:
+            self._ear = step(self._ear, Moment(level), self._timing)
+            self._keep_for_later(block)
+            if self._ear.phase is Phase.SPEECH:
+                yield from self._begin()
+            return
+        before = self._hint.text
+        self._hint = self._attempt.accept(block.pcm)
+        if self._hint.text != before:
+            yield Partial(self._hint.text)
+        moment = self._prospects.moment(level, self._hint, self._attempt.context)
+        self._ear = step(self._ear, moment, self._timing)
+        self._keep_for_later(block)
+        if self._ear.phase is Phase.ENDED:
+            yield from self._end()
+
+    def _begin(self) -> Iterator[EarEvent]:
+        context = self._context()
+        start = self._kept[0].position / RATE
+        self._attempt = _Attempt(self._recogniser.begin(context), context, start)
+        for block in self._kept:
+            self._hint = self._attempt.accept(block.pcm)
+        yield from self._becomes(EarState.HEARING)
+
+    def _end(self) -> Iterator[EarEvent]:
+        assert self._attempt is not None
+        heard = self._attempt.finish(self._ear)
+        ending = self._ear.ending
+        self._attempt, self._hint = None, Hint("", False)
+        self._keep = self._timing.wordless_kept if ending is Ending.WORDLESS else self._timing.pre_roll
+        if ending is Ending.LONGEST:
+            self._kept.clear()  # or its last words would be heard twice
+        yield from self._becomes(EarState.LISTENING)
+        if any(one.text for one in heard.alternatives):
+            yield heard
+
+    def _keep_for_later(self, block: Block) -> None:
+        self._kept.append(block)
+        longest = self._timing.pre_roll + self._timing.onset
+        if self._attempt or self._keep > self._timing.pre_roll:
+            longest = self._timing.wordless_kept
+        while len(self._kept) > longest / BLOCK_SECONDS:
+            self._kept.popleft()
+
+    def _closed(self, block: Block) -> EarState | None:
+        """Why this block is dropped, if it is. What arrived before the ears opened still holds our own voice."""
+        if self._muted:
+            return EarState.MUTED
+        behind = self._source.realtime and block.arrived < self._opened_at
+        return EarState.SPEAKING if self._speaking or behind else None
+
+    def _open_state(self) -> EarState:
+        return EarState.HEARING if self._attempt else EarState.LISTENING
+
+    def _device(self, change: EarChanged) -> Iterator[EarEvent]:
+        """The device came or went; half an utterance is none."""
+        self._forget()
+        self._state = change.state
+        yield change
+
+    def _forget(self) -> None:
+        self._attempt, self._hint = None, Hint("", False)
+        self._kept.clear()
+        self._ear = replace(fresh(self._timing), recent=self._ear.recent) if self._ear.recent else fresh(self._timing)
+
+    def _becomes(self, state: EarState) -> Iterator[EarEvent]:
+        if state is not self._state:
+            self._state = state
+            yield EarChanged(state)

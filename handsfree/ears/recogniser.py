@@ -1,0 +1,111 @@
+"""Sound to words, by the Vosk recogniser: the only file that knows it.
+
+Each context has its own model folder (the shared net, its own strict grammar), each utterance its own decoder
+(making one takes 0.3 ms), so that the same clip always gives the same words, whatever was said before it.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Protocol
+
+from handsfree.ears.alternatives import RawAlternative, as_alternatives
+from handsfree.ears.blocks import RATE
+from handsfree.errors import NoModel
+from handsfree.nouns import Alternative, Context, Word
+
+MOST_ALTERNATIVES = 8
+"""Ways of hearing an utterance that are asked for; judgement seldom has use for more than three."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """What the decoder thinks in the middle of an utterance."""
+
+    text: str
+    """The words so far; they lag 0.2 to 0.4 s behind the sound."""
+    silent: bool
+    """It has seen no speech for the last half second or more."""
+
+
+class Decoding(Protocol):
+    """One utterance under way."""
+
+    def accept(self, pcm: bytes) -> Hint:
+        """More sound: 16-bit little-endian mono at 16 kHz."""
+        ...
+
+    def finish(self) -> tuple[Alternative, ...]:
+        """All that it may have been, best first, never empty. Nothing is accepted afterwards."""
+        ...
+
+
+class Recogniser(Protocol):
+    """The seam between sound and words; scripted.py is its stand-in."""
+
+    def begin(self, context: Context) -> Decoding: ...
+
+
+class VoskRecogniser:
+    """One loaded model for each context, made when first needed; safe to warm up from another thread."""
+
+    def __init__(self, folder_of: Callable[[Context], Path]) -> None:
+        """`folder_of`: the prepared model folder of a context (see model_folder.py); may take its time."""
+        self._folder_of = folder_of
+        self._models: dict[Context, Any] = {}
+        self._loading = threading.Lock()
+
+    def warm(self, *contexts: Context) -> None:
+        """Load now what would otherwise be loaded at the first word. NoModel where it cannot be."""
+        for context in contexts:
+            self._model(context)
+
+    def begin(self, context: Context) -> Decoding:
+        return _VoskDecoding(self._model(context))
+
+    def _model(self, context: Context) -> Any:
+        with self._loading:
+            if context not in self._models:
+                self._models[context] = load_model(self._folder_of(context))
+            return self._models[context]
+
+
+def load_model(folder: Path) -> Any:
+    """Vosk's model of a folder, its chatter silenced. NoModel for a folder that is none."""
+    import vosk
+
+    vosk.SetLogLevel(-1)
+    missing = [name for name in ("am/final.mdl", "conf/model.conf", "graph/Gr.fst") if not (folder / name).is_file()]
+    if missing:
+        # asked first: Vosk ends the whole program over some of these
+        raise NoModel(f"the model folder {folder} lacks {missing[0]}", do="Install handsfree again, or give --model.")
+    try:
+        return vosk.Model(str(folder))
+    except Exception as error:  # the vendor raises nothing narrower
+        raise NoModel(f"the model {folder} cannot be loaded ({error})", do="Install handsfree again.") from error
+
+
+class _VoskDecoding:
+    def __init__(self, model: Any) -> None:
+        import vosk
+
+        self._decoder = vosk.KaldiRecognizer(model, RATE)
+        self._decoder.SetMaxAlternatives(MOST_ALTERNATIVES)
+        self._decoder.SetWords(True)
+
+    def accept(self, pcm: bytes) -> Hint:
+        silent = bool(self._decoder.AcceptWaveform(pcm))
+        return Hint(json.loads(self._decoder.PartialResult())["partial"], silent)
+
+    def finish(self) -> tuple[Alternative, ...]:
+        found = json.loads(self._decoder.FinalResult()).get("alternatives", [])
+        return as_alternatives(_raw(one) for one in found)
+
+
+def _raw(found: dict[str, Any]) -> RawAlternative:
+    words = tuple(Word(w["word"], w["start"], w["end"], 0.0) for w in found.get("result", []))
+    return RawAlternative(found["text"].strip(), found["confidence"], words)
