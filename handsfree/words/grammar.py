@@ -116,6 +116,7 @@ def chance_of_more(text: str, context: Context) -> float:
     return _follower(context).chance_of_more(text.lower().split())
 
 
+@cache
 def vocabulary(context: Context | None = None) -> frozenset[str]:
     """All words that the ear must know, in one context or in all that have sentences."""
     contexts = [context] if context else [Context.ANSWER, Context.STANDING_BY]

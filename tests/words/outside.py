@@ -1,4 +1,4 @@
-"""Where the check tables of the project lie, beside the repository; on other machines these tests are skipped by name."""
+"""The project's check tables, which lie beside the repository; where they do not, these tests are skipped by name."""
 
 from __future__ import annotations
 
