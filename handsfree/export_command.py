@@ -14,20 +14,23 @@ if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
     from handsfree.nouns import Sitting
 
+DESCRIPTION = (
+    "Write the readings of one sitting as CSV; what the columns mean stands in datapackage.json beside it."
+)
 DESCRIPTOR = "datapackage.json"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--journal", metavar="J", help="the journal to read")
+    before = argparse.SUPPRESS  # what stood before the command holds on
+    parser.add_argument("--journal", metavar="J", help="the journal to read", default=before)
     parser.add_argument("--tidy", metavar="FILE", help="write a CSV with one value a row (- = standard output)")
     parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
     parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument")
+    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
     parser.add_argument(
         "--spreadsheet-safe", action="store_true", help="mark text that a spreadsheet could take for a formula"
     )
-    parser.add_argument("--settings", metavar="FILE", help="settings file")
-    parser.set_defaults(run=run)
+    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -43,10 +46,10 @@ def run(args: argparse.Namespace) -> int:
         sheet = fold(journal.facts(sitting.id))
     beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
     if args.tidy:
-        _write(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))
+        write_whole(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))
         beside.setdefault(Path(args.tidy).parent, []).append(("tidy", Path(args.tidy).name))
     if args.wide:
-        _write(args.wide, csv_out.wide(sheet))
+        write_whole(args.wide, csv_out.wide(sheet))
         beside.setdefault(Path(args.wide).parent, []).append(("wide", Path(args.wide).name))
     for folder, tables in beside.items():
         files = [(table, name) for table, name in tables if name != "-"]
@@ -74,11 +77,11 @@ def _describe(path: Path, text: bytes) -> None:
     if path.exists() and not datapackage.is_ours(path.read_bytes()):
         print(f"handsfree: {path} is not from handsfree, left as it is.", file=sys.stderr)
         return
-    _write(str(path), text)
+    write_whole(str(path), text)
 
 
-def _write(name: str, content: bytes) -> None:
-    """Whole or not at all: a reader never meets half a row."""
+def write_whole(name: str, content: bytes) -> None:
+    """To a file, whole or not at all, or to standard output ("-"). Raises DiskTrouble."""
     if name == "-":
         sys.stdout.buffer.write(content)
         sys.stdout.flush()

@@ -133,7 +133,9 @@ def read_settings(named: str | None = None, environ: Mapping[str, str] = os.envi
     except FileNotFoundError as error:
         if not must_be_there:
             return Settings()
-        raise BadSettings(f"there is no settings file {path}", do="Check --settings, or HANDSFREE_SETTINGS.") from error
+        raise BadSettings(
+            f"there is no file {path}", do="Check --settings, or HANDSFREE_SETTINGS."
+        ) from error
     except (OSError, UnicodeDecodeError) as error:
         raise BadSettings(f"cannot read settings from {path} ({error})", do="Mend it, or move it aside.") from error
     return parse_settings(text, str(path))

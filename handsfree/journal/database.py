@@ -23,9 +23,11 @@ def connected(path: Path, mode: str) -> sqlite3.Connection:
 
 
 def connected_to_read(path: Path) -> sqlite3.Connection:
-    """Where nothing can be written beside the journal (a read-only disk), reads a copy of it in memory."""
-    connection = connected(path, "ro")
+    """Changes nothing. Where nothing can be written beside the journal (a read-only disk), a copy of it in memory."""
+    # opened for writing, since only then does SQLite remove its own two files beside the journal at the end
+    connection = connected(path, "rw")
     try:
+        connection.execute("PRAGMA query_only = ON")
         connection.execute("PRAGMA user_version")
     except sqlite3.OperationalError as error:
         connection.close()

@@ -30,6 +30,19 @@ class HeardLine:
     clip: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class _FactRow:
+    """A fact as it is stored."""
+
+    n: int
+    at: str
+    heard_n: int | None
+    heard: str
+    clip: str | None
+    kind: str
+    body: str
+
+
 class JournalReader:
     """What the journal says; changes nothing."""
 
@@ -37,6 +50,8 @@ class JournalReader:
         self.path = path
         self.clips_folder = clips.clips_folder(path)
         self._connection = connection
+        self._usual: int | None = None
+        """The sitting that is meant when none is named; None: the last one."""
 
     @classmethod
     def read(cls, path: Path) -> JournalReader:
@@ -68,29 +83,45 @@ class JournalReader:
         return tuple(Sitting(i, name, at, app, model, json.loads(how)) for i, name, at, app, model, how in rows)
 
     def facts(self, sitting: int | None = None) -> Iterator[Kept]:
-        """The facts of a sitting (None: the last one), oldest first."""
-        rows = self._rows(
-            """SELECT fact.n, fact.at, fact.heard_n, heard.alternatives, heard.clip, fact.kind, fact.body
-               FROM fact LEFT JOIN heard ON heard.n = fact.heard_n
-               WHERE fact.sitting = coalesce(?, (SELECT max(id) FROM sitting)) ORDER BY fact.n""",
-            sitting,
-        )
-        for n, at, heard_n, alternatives, clip, kind, body in rows:
-            with self._understanding(f"fact {n}"):
-                text = facts_json.alternatives_from_json(alternatives)[0].text if alternatives else ""
-                yield Kept(n, at, heard_n, text, clip, facts_json.fact_from_json(kind, body))
+        """The facts of a sitting (None: the open or the last one), oldest first."""
+        for row in self._fact_rows(sitting):
+            with self._understanding(f"fact {row.n}"):
+                fact = facts_json.fact_from_json(row.kind, row.body)
+                yield Kept(row.n, row.at, row.heard_n, row.heard, row.clip, fact)
+
+    def fact_lines(self, sitting: int | None = None) -> Iterator[str]:
+        """The facts of a sitting (None: the open or the last one) as they are stored, for archives and fingerprints.
+
+        Each is one line of JSON: [number, time, words heard, kind, body], the body as text.
+        """
+        for row in self._fact_rows(sitting):
+            with self._understanding(f"fact {row.n}"):
+                line = [row.n, row.at, row.heard, row.kind, row.body]
+                yield json.dumps(line, ensure_ascii=False, separators=(",", ":"))
 
     def heard_lines(self, sitting: int | None = None) -> Iterator[HeardLine]:
-        """All that was heard in a sitting (None: the last one), oldest first, whatever it became."""
+        """All that was heard in a sitting (None: the open or the last one), oldest first, whatever it became."""
         rows = self._rows(
             """SELECT n, at, alternatives, context, via, start, speech_end, clip FROM heard
                WHERE sitting = coalesce(?, (SELECT max(id) FROM sitting)) ORDER BY n""",
-            sitting,
+            sitting or self._usual,
         )
         for n, at, alternatives, context, via, start, speech_end, clip in rows:
             with self._understanding(f"heard line {n}"):
                 heard = Heard(facts_json.alternatives_from_json(alternatives), Context(context), via)
             yield HeardLine(n, at, heard, start, speech_end, clip)
+
+    def _fact_rows(self, sitting: int | None) -> Iterator[_FactRow]:
+        rows = self._rows(
+            """SELECT fact.n, fact.at, fact.heard_n, heard.alternatives, heard.clip, fact.kind, fact.body
+               FROM fact LEFT JOIN heard ON heard.n = fact.heard_n
+               WHERE fact.sitting = coalesce(?, (SELECT max(id) FROM sitting)) ORDER BY fact.n""",
+            sitting or self._usual,
+        )
+        for n, at, heard_n, alternatives, clip, kind, body in rows:
+            with self._understanding(f"fact {n}"):
+                heard = facts_json.alternatives_from_json(alternatives)[0].text if alternatives else ""
+            yield _FactRow(n, at, heard_n, heard, clip, kind, body)
 
     def _rows(self, query: str, *values: object) -> list[tuple[Any, ...]]:
         with translated(self.path):

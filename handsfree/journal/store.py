@@ -19,7 +19,7 @@ from handsfree.errors import DiskTrouble
 from handsfree.journal import clips, facts_json, schema
 from handsfree.journal.database import closed_on_failure, connected, translated, understood
 from handsfree.journal.lock import JournalLock
-from handsfree.journal.reader import HeardLine, JournalReader
+from handsfree.journal.reader import JournalReader
 from handsfree.nouns import Context, Fact, Heard, Kept, Sitting
 
 
@@ -42,11 +42,14 @@ class Journal(JournalReader):
     sitting: Sitting
     trouble: str
     """One line for the person, when a clip could not be kept ("" = none); the reading always is."""
+    last_at: str
+    """When the last thing was kept, RFC 3339; "" when nothing has been yet."""
 
     def __init__(self, path: Path, connection: sqlite3.Connection, lock: JournalLock) -> None:
         """Use `open`."""
         super().__init__(path, connection)
         self.trouble = ""
+        self.last_at = ""
         self._lock = lock
         self._turn = threading.Lock()
         self._now: Callable[[], datetime] = local_time
@@ -85,6 +88,7 @@ class Journal(JournalReader):
             journal._keep_clips = keep_clips
             with closed_on_failure(connection):
                 journal.sitting = journal._resumed(instrument, new_sitting, circumstances)
+                journal._usual = journal.sitting.id
         except BaseException:
             lock.release()
             raise
@@ -97,23 +101,14 @@ class Journal(JournalReader):
         super().close()
         self._lock.release()
 
-    def facts(self, sitting: int | None = None) -> Iterator[Kept]:
-        """The facts of a sitting (None: the one that is open), oldest first."""
-        return super().facts(self.sitting.id if sitting is None else sitting)
-
-    def heard_lines(self, sitting: int | None = None) -> Iterator[HeardLine]:
-        """All that was heard in a sitting (None: the one that is open), oldest first."""
-        return super().heard_lines(self.sitting.id if sitting is None else sitting)
-
     def append(self, heard: Heard, facts: Sequence[Fact]) -> tuple[Kept, ...]:
         """Keep what was heard and what it became: both are on disk when this returns.
 
         Raises DiskTrouble when it cannot be kept; then nothing of it is, and the next call may succeed.
         """
-        with self._turn, translated(self.path), self._transaction():
+        with self._turn, translated(self.path), self._transaction() as at:
             n = self._next("heard")
             clip = self._kept_clip(n, heard)
-            at = _rfc3339(self._now())
             utterance = heard.utterance
             self._connection.execute(
                 "INSERT INTO heard VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
@@ -133,8 +128,8 @@ class Journal(JournalReader):
 
     def append_unheard(self, facts: Sequence[Fact]) -> tuple[Kept, ...]:
         """Keep facts that nobody said, such as a plan from the command line."""
-        with self._turn, translated(self.path), self._transaction():
-            return self._insert(_rfc3339(self._now()), facts, None, "", None)
+        with self._turn, translated(self.path), self._transaction() as at:
+            return self._insert(at, facts, None, "", None)
 
     def _insert(
         self, at: str, facts: Sequence[Fact], heard_n: int | None, heard_text: str, clip: str | None
@@ -165,11 +160,11 @@ class Journal(JournalReader):
         wanted = [s for s in self.sittings() if instrument is None or s.instrument == instrument]
         if wanted and not new:
             return wanted[-1]
-        with translated(self.path), self._transaction():
+        with translated(self.path), self._transaction() as at:
             sitting = Sitting(
                 self._next("sitting", "id"),
                 instrument or (wanted[-1].instrument if wanted else ""),
-                _rfc3339(self._now()),
+                at,
                 circumstances.app,
                 circumstances.model,
                 dict(circumstances.settings),
@@ -192,11 +187,14 @@ class Journal(JournalReader):
         return int(last) + 1
 
     @contextlib.contextmanager
-    def _transaction(self) -> Iterator[None]:
+    def _transaction(self) -> Iterator[str]:
+        """Gives its time, RFC 3339."""
+        at = _rfc3339(self._now())
         self._connection.execute("BEGIN IMMEDIATE")
         try:
-            yield
+            yield at
             self._connection.execute("COMMIT")
+            self.last_at = at
         except BaseException:
             # a full disk may have rolled it back already
             if self._connection.in_transaction:

@@ -1,0 +1,23 @@
+"""The options that the screen and `listen` share; opening.py does what they say."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+
+def add_arguments(parser: argparse.ArgumentParser, *, again: bool = False) -> None:
+    """`again`: for a command that repeats options of the program; what stood before the command then holds on."""
+    no: dict[str, Any] = {"default": argparse.SUPPRESS} if again else {}
+    parser.add_argument("--journal", metavar="J", help="the journal to go on with (made if there is none)", **no)
+    parser.add_argument("--instrument", metavar="NAME", help="go on with the last sitting at this instrument", **no)
+    parser.add_argument(
+        "--new-sitting", action="store_true", help="open a new sitting, such as after a treatment", **no
+    )
+    parser.add_argument(
+        "--plan", metavar="PLAN", help='keys to go through: every, naturals, "octave four", none ...', **no
+    )
+    parser.add_argument("--weights", choices=("down", "both"), help="what a pass takes at each key", **no)
+    parser.add_argument("--model", metavar="DIR", help="folder of the recogniser's model", **no)
+    parser.add_argument("--device", metavar="NAME", help="microphone, by name or part of it", **no)
+    parser.add_argument("--settings", metavar="FILE", help="settings file", **no)
