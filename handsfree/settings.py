@@ -14,7 +14,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from handsfree.errors import BadSettings
 
@@ -36,7 +36,13 @@ class _Table(BaseModel):
     model_config = ConfigDict(strict=True, frozen=True, extra="forbid")
 
 
-Span = Annotated[list[Grams], Field(min_length=2, max_length=2)]
+def _rising(span: list[Decimal]) -> list[Decimal]:
+    if not span[0] < span[1]:
+        raise ValueError("the lower one must stand first")
+    return span
+
+
+Span = Annotated[list[Grams], Field(min_length=2, max_length=2), AfterValidator(_rising)]
 
 
 class JudgementTable(_Table):
@@ -133,9 +139,7 @@ def read_settings(named: str | None = None, environ: Mapping[str, str] = os.envi
     except FileNotFoundError as error:
         if not must_be_there:
             return Settings()
-        raise BadSettings(
-            f"there is no file {path}", do="Check --settings, or HANDSFREE_SETTINGS."
-        ) from error
+        raise BadSettings(f"there is no file {path}", do="Check --settings, or HANDSFREE_SETTINGS.") from error
     except (OSError, UnicodeDecodeError) as error:
         raise BadSettings(f"cannot read settings from {path} ({error})", do="Mend it, or move it aside.") from error
     return parse_settings(text, str(path))
