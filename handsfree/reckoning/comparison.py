@@ -15,7 +15,6 @@ from typing import Literal, get_args
 from handsfree.reckoning.claims import conclusions
 from handsfree.reckoning.paired import paired_difference
 from handsfree.reckoning.results import (
-    Bound,
     Change,
     Comparison,
     Figures,
@@ -28,6 +27,7 @@ from handsfree.reckoning.results import (
 from handsfree.reckoning.student import normal_quantile
 from handsfree.reckoning.touch import Precision, precision
 from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.reckoning.values import value_of
 
 Kind = Literal["before and after", "two instruments"]
 QUANTITIES: tuple[PairedQuantity, ...] = get_args(PairedQuantity)
@@ -84,18 +84,6 @@ def same_swings(first: Figures, second: Figures) -> bool:
     """Counts can be set against each other only if they were counted alike and let fall alike."""
     a, b = first.method, second.method
     return a.swing is b.swing and a.release_angle == b.release_angle
-
-
-def value_of(key: KeyFigures, quantity: PairedQuantity) -> Decimal | None:
-    """None where it was not read, or is only a bound."""
-    if quantity == "down":
-        return key.down
-    if quantity == "up":
-        return key.up
-    if quantity == "swings":
-        return key.swing.count if key.swing is not None else None
-    weighed = key.friction if quantity == "friction" else key.balance
-    return weighed.value if weighed is not None and weighed.bound is Bound.EXACT else None
 
 
 def precision_of(figures: Figures) -> Precision:

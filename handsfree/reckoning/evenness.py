@@ -15,8 +15,9 @@ from typing import Literal, get_args
 
 from handsfree.reckoning.compass import counted, grams, listed
 from handsfree.reckoning.lowess import lowess
-from handsfree.reckoning.results import Bound, Colour, Curve, CurvePoint, Evenness, KeyFigures
+from handsfree.reckoning.results import Colour, Curve, CurvePoint, Evenness, KeyFigures
 from handsfree.reckoning.robust import STANDS_OUT, modified_z
+from handsfree.reckoning.values import value_of
 
 FEWEST = 8
 """Keys of one colour below which there is no curve: fewer would make their own neighbours (our choice)."""
@@ -43,20 +44,8 @@ def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
     return Evenness(curves, len(off), within, median(off), out, sentence)
 
 
-def _values(quantity: str, colour: Colour, keys: Sequence[KeyFigures]) -> list[tuple[int, Decimal]]:
-    found: list[tuple[int, Decimal]] = []
-    for k in keys:
-        if k.colour != colour:
-            continue
-        if quantity == "down" and k.down is not None:
-            found.append((k.key, k.down))
-        if quantity == "friction" and k.friction is not None and k.friction.bound is Bound.EXACT:
-            found.append((k.key, k.friction.value))
-    return found
-
-
 def _curve(quantity: Literal["down", "friction"], colour: Colour, keys: Sequence[KeyFigures], step: Decimal) -> Curve:
-    values = _values(quantity, colour, keys)
+    values = [(k.key, v) for k in keys if k.colour == colour and (v := value_of(k, quantity)) is not None]
     if len(values) < FEWEST:
         reason = f"{counted(len(values), colour)} with {quantity}; a curve takes {FEWEST}"
         return Curve(quantity, colour, (), "", reason)

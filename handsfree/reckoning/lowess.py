@@ -79,11 +79,11 @@ def _fit(place: Neighbourhood, y: Sequence[float], trust: Sequence[float], span:
     if total <= 0.0:
         return values[distances.index(0.0)]
     weighted = list(map(mul, weights, distances))
-    mean_x = sum(weighted) / total
-    mean_y = sum(map(mul, weights, values)) / total
+    mean_x: float = sum(weighted) / total
+    mean_y: float = sum(map(mul, weights, values)) / total
     spread = sum(map(mul, weighted, distances)) / total - mean_x * mean_x
     # all weight on (nearly) one x: a slope would be noise, the mean is the fit
     if spread <= 1e-6 * span * span:
         return mean_y
-    slope = (sum(map(mul, weighted, values)) / total - mean_x * mean_y) / spread
+    slope: float = (sum(map(mul, weighted, values)) / total - mean_x * mean_y) / spread
     return mean_y - slope * mean_x

@@ -17,6 +17,7 @@ from handsfree.reckoning.next_keys import next_keys
 from handsfree.reckoning.results import Colour, Interval, KeyFigures, NextKey, Sample
 from handsfree.reckoning.student import mean_and_sd, t_quantile
 from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.reckoning.values import value_of
 
 NEAR_END = 12
 """Keys: a sample that comes within an octave of both ends speaks for the whole compass (our choice)."""
@@ -26,7 +27,7 @@ def sample(
     keys: Sequence[KeyFigures], settings: TouchSettings, step: Decimal, again: Sequence[NextKey] = ()
 ) -> Sample:
     """`again`: keys that other figures ask to measure again; they come first among the next ones."""
-    read = {k.key: k.down for k in keys if k.down is not None}
+    read = {k.key: v for k in keys if (v := value_of(k, "down")) is not None}
     compass = spoken_for(tuple(read))
     heavy = sum(1 for d in read.values() if d > settings.down_acceptable)
     alpha = 1.0 - float(settings.confidence)
@@ -105,7 +106,7 @@ def _sentences(
     if n == len(KEYS):
         return (f"All 88 keys read; {heavy[0]} above {limit} g.",)
     said = [f"{n} of 88 keys read, {heavy[0]} of them above {limit} g."]
-    what = f"all {len(compass)} keys that these speak for"
+    what = "all 88 keys" if len(compass) == len(KEYS) else f"the {len(compass)} keys that these speak for"
     if mean is None or mean.high is None:
         said.append("One key says nothing of the others: read at least two, better eight of each colour.")
     elif one_more is None or one_more.high is None:

@@ -8,8 +8,9 @@ from decimal import Decimal
 from statistics import fmean, median
 
 from handsfree.reckoning.compass import counted, grams
-from handsfree.reckoning.results import Bound, KeyFigures, SectionFigures, Spread, Verdict, Weighed
+from handsfree.reckoning.results import KeyFigures, PairedQuantity, SectionFigures, Spread, Verdict
 from handsfree.reckoning.touch_settings import Section
+from handsfree.reckoning.values import value_of
 
 FEWEST = 3
 """Judged keys below which a section gets no verdict (our choice)."""
@@ -24,18 +25,17 @@ def spread(values: Sequence[Decimal]) -> Spread | None:
 def section_figures(section: Section, keys: Sequence[KeyFigures]) -> SectionFigures:
     """Of the keys that lie in the section."""
     inside = [k for k in keys if section.first <= k.key <= section.last]
-    whole = [k for k in inside if _exact(k.friction) is not None]
-    verdict, why = _verdict(inside, whole)
+    verdict, why = _verdict(inside)
     return SectionFigures(
         name=section.name,
         first=section.first,
         last=section.last,
         keys_read=len(inside),
-        down=spread([k.down for k in inside if k.down is not None]),
-        up=spread([k.up for k in inside if k.up is not None]),
-        friction=spread([f for k in whole if (f := _exact(k.friction)) is not None]),
-        balance=spread([b for k in whole if (b := _exact(k.balance)) is not None]),
-        swings=spread([k.swing.count for k in inside if k.swing is not None]),
+        down=spread(_values(inside, "down")),
+        up=spread(_values(inside, "up")),
+        friction=spread(_values(inside, "friction")),
+        balance=spread(_values(inside, "balance")),
+        swings=spread(_values(inside, "swings")),
         no_return=tuple(k.key for k in inside if k.no_return),
         verdicts=tuple(Counter(k.verdict for k in inside).most_common()),
         verdict=verdict,
@@ -43,11 +43,11 @@ def section_figures(section: Section, keys: Sequence[KeyFigures]) -> SectionFigu
     )
 
 
-def _exact(weighed: Weighed | None) -> Decimal | None:
-    return weighed.value if weighed is not None and weighed.bound is Bound.EXACT else None
+def _values(keys: Sequence[KeyFigures], quantity: PairedQuantity) -> list[Decimal]:
+    return [v for k in keys if (v := value_of(k, quantity)) is not None]
 
 
-def _verdict(inside: Sequence[KeyFigures], whole: Sequence[KeyFigures]) -> tuple[Verdict, str]:
+def _verdict(inside: Sequence[KeyFigures]) -> tuple[Verdict, str]:
     """What most of its keys have; of two as frequent, the one that asks for work."""
     judged = Counter(k.verdict for k in inside if k.verdict not in (Verdict.UNKNOWN, Verdict.DOUBTFUL))
     total = judged.total()
@@ -56,12 +56,8 @@ def _verdict(inside: Sequence[KeyFigures], whole: Sequence[KeyFigures]) -> tuple
     verdict = max(judged, key=lambda v: (judged[v], v is not Verdict.FINE))
     shares = ", ".join(f"{number} {name}" for name, number in judged.most_common())
     why = f"Of {counted(total, 'key')} judged: {shares}."
+    whole = [k for k in inside if value_of(k, "friction") is not None]
     if whole:
-        down = median([k.down for k in whole if k.down is not None])
-        up = median([k.up for k in whole if k.up is not None])
-        why += f" The median key takes {_tenth(down)} g down and lifts {_tenth(up)} g."
+        down, up = median(_values(whole, "down")), median(_values(whole, "up"))
+        why += f" The median key takes {grams(float(down))} g down and lifts {grams(float(up))} g."
     return verdict, why
-
-
-def _tenth(value: Decimal) -> str:
-    return grams(float(value))

@@ -15,13 +15,14 @@ from handsfree.reckoning.diagnosis import diagnose, heaviness
 from handsfree.reckoning.evenness import evenness
 from handsfree.reckoning.readings import KeyReading, Method, Sitting
 from handsfree.reckoning.repeatability import repeatability
-from handsfree.reckoning.results import Comparison, Figures, KeyFigures, NextKey, Verdict
+from handsfree.reckoning.results import Comparison, Figures, KeyFigures, NextKey
 from handsfree.reckoning.sampling import sample
 from handsfree.reckoning.sections import section_figures
 from handsfree.reckoning.swing import swing_figures
 from handsfree.reckoning.touch import Precision, friction_and_balance, precision
 from handsfree.reckoning.touch_settings import Section, TouchSettings
 from handsfree.reckoning.treatment import treatments
+from handsfree.reckoning.values import contradicts
 
 WHOLE = Section("whole", 1, 88)
 USUAL = TouchSettings()
@@ -53,7 +54,7 @@ def figures(sitting: Sitting, settings: TouchSettings = USUAL) -> Figures:
         evenness=even,
         repeatability=repeats,
         sample=sample(keys, settings, sitting.method.weight_step, again),
-        notes=(*setting_notes, *notes, *_missing(keys)),
+        notes=(*setting_notes, *notes, *_missing(keys), *_about_torque(keys, sitting.method)),
     )
 
 
@@ -101,7 +102,7 @@ def _missing(keys: Sequence[KeyFigures]) -> tuple[str, ...]:
         ),
         (
             "Up above down, so measure again",
-            [k.key for k in keys if k.verdict is Verdict.DOUBTFUL and k.friction is None],
+            [k.key for k in keys if contradicts(k)],
         ),
         ("Friction 0 g, which is hardly possible", [k.key for k in keys if k.friction and k.friction.value == 0]),
     )
@@ -109,3 +110,9 @@ def _missing(keys: Sequence[KeyFigures]) -> tuple[str, ...]:
     if keys and all(k.swing is None for k in keys):
         notes.append("No swings counted: nothing says where friction sits.")
     return tuple(notes)
+
+
+def _about_torque(keys: Sequence[KeyFigures], method: Method) -> tuple[str, ...]:
+    if len(method.hammers) != 1 or not any(k.swing and k.swing.torque for k in keys):
+        return ()
+    return ("One hammer's weight is taken for all keys: torques of bass and treble cannot be compared.",)

@@ -65,10 +65,7 @@ def swing_figures(key: int, count: Decimal, method: Method, settings: TouchSetti
     else:
         mu = mu_interval(fewest, most, release)
         eye = mu_interval(max(0, fewest - 1), most + 1, release)
-    moment, moment_note = weight_moment(key, method.hammers)
-    if moment_note and eye is not None:
-        notes.append(moment_note)
-    torque = _scaled(eye, moment)
+    torque = _scaled(eye, weight_moment(key, method.hammers))
     at_key = None
     radius = _between(key, method.hammers, "radius")
     if radius is not None and method.action_ratio is not None:
@@ -87,13 +84,10 @@ def swing_figures(key: int, count: Decimal, method: Method, settings: TouchSetti
     )
 
 
-def weight_moment(key: int, hammers: tuple[Hammer, ...]) -> tuple[float | None, str]:
+def weight_moment(key: int, hammers: tuple[Hammer, ...]) -> float | None:
     """Weight torque of the key's hammer, gf mm (scale reading x radius, exactly, with the shank level)."""
     weight, radius = _between(key, hammers, "weight"), _between(key, hammers, "radius")
-    if weight is None or radius is None:
-        return None, ""
-    one = "one hammer's weight taken for all keys: bass and treble torques cannot be compared"
-    return weight * radius, one if len(hammers) == 1 else ""
+    return None if weight is None or radius is None else weight * radius
 
 
 def _between(key: int, hammers: tuple[Hammer, ...], what: str) -> float | None:

@@ -125,7 +125,8 @@ def _easing(job: _Job, keys: Sequence[KeyFigures], usual: str) -> Treatment:
         mean = (total / len(known)).quantize(Decimal("0.1"))
         why += (
             f" Friction at its target takes {grams(mean)} g off a key on average "
-            f"({counted(len(known), 'key')} known). {usual} (common practice, no source): if more is wanted, the rest sits elsewhere."
+            f"({counted(len(known), 'key')} known). {usual} (common practice, no source): "
+            "if more is wanted, the rest sits elsewhere."
         )
     return Treatment(job.what, tuple(expected), total, why, job.cannot, job.cautions, job.again)
 
