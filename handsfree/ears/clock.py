@@ -6,6 +6,9 @@ import time
 
 from handsfree.ears.blocks import BLOCK_SECONDS, Block
 
+DRIFT = 200e-6
+"""Seconds a second that a sound card's clock and the machine's may differ by."""
+
 
 class StreamClock:
     """Watches blocks arrive.
@@ -25,7 +28,7 @@ class StreamClock:
             self._began = float("inf")  # a device came back: its delay is another one
         self._last_end = block.end
         self._last_taken = time.monotonic()
-        self._began = min(self._began, block.arrived - block.end)
+        self._began = min(self._began + DRIFT * BLOCK_SECONDS, block.arrived - block.end)
 
     def ms_since(self, seconds: float) -> float:
         """Milliseconds from a moment of the stream, in seconds since listening began, until now."""
