@@ -15,7 +15,7 @@ from typing import Literal
 from handsfree.reports.html import Markup, join, tag
 
 WIDTH, HEIGHT = 880, 300
-LEFT, RIGHT, TOP, BOTTOM = 46, 12, 14, 34
+LEFT, RIGHT, TOP, BOTTOM = 46, 12, 26, 34
 FIRST_KEY, LAST_KEY = 1, 88
 TICK_KEYS = {1: "A0", 4: "C1", 16: "C2", 28: "C3", 40: "C4", 52: "C5", 64: "C6", 76: "C7", 88: "C8"}
 
@@ -113,7 +113,7 @@ def _frame(axes: _Axes, step: int, unit: str) -> Markup:
         parts.append(tag("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=TOP, y2=HEIGHT - BOTTOM, class_="grid"))
         if key != FIRST_KEY:  # A0 and C1 would overlap
             parts.append(tag("text", name, x=f"{x:.1f}", y=HEIGHT - BOTTOM + 16, text_anchor="middle"))
-    parts.append(tag("text", unit, x=4, y=TOP + 4))
+    parts.append(tag("text", unit, x=4, y=12))
     return join(*parts)
 
 
