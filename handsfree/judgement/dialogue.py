@@ -9,7 +9,7 @@ from typing import assert_never
 from handsfree.judgement import answers, commands, unsure
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Meaning
-from handsfree.judgement.taking import Sure, refuse
+from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
 from handsfree.judgement.undoing import disregard
 from handsfree.judgement.weighing import Weighed, weigh
 from handsfree.nouns import (
@@ -22,7 +22,6 @@ from handsfree.nouns import (
     OffKeyboard,
     Outcome,
     PlanWanted,
-    PutOff,
     Puzzle,
     ReadBack,
     Reading,
@@ -100,16 +99,6 @@ def act(meaning: Meaning, sureness: float, sheet: Sheet, limits: Limits) -> Turn
         case Reading() | Same() | Correction():
             return refuse(answers.SAY_IT_AGAIN, said)
     assert_never(said)
-
-
-def putting_off(turn: Turn, sheet: Sheet) -> Turn:
-    """Something else came instead of an answer: the question waits."""
-    return replace(turn, facts=(PutOff(sheet.asking.n), *turn.facts)) if sheet.asking else turn
-
-
-def without_question(sheet: Sheet) -> Sheet:
-    """The sheet once the question under way is put off."""
-    return replace(sheet, questions=tuple(replace(q, put_off=True) for q in sheet.questions))
 
 
 def _standing_by(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:

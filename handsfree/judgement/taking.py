@@ -20,6 +20,7 @@ from handsfree.nouns import (
     OpenQuestion,
     Outcome,
     Proposal,
+    PutOff,
     Quantity,
     Question,
     Said,
@@ -204,3 +205,15 @@ def _swapped(wanted: Wanted) -> Wanted | None:
     if wanted.bare and Quantity.UP in values:
         return replace(wanted, values=((Quantity.DOWN, values[Quantity.UP]),))
     return None
+
+
+def without_question(sheet: Sheet) -> Sheet:
+    """The sheet once the question under way is put off."""
+    return replace(sheet, questions=tuple(replace(q, put_off=True) for q in sheet.questions))
+
+
+def putting_off(turn: Turn, sheet: Sheet) -> Turn:
+    """Something else came instead of an answer, and something came of it: the question waits."""
+    if sheet.asking is None or turn.outcome is Outcome.IGNORED:
+        return turn
+    return replace(turn, facts=(PutOff(sheet.asking.n), *turn.facts))

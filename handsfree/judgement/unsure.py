@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from handsfree.judgement import answers
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Wanted
-from handsfree.judgement.taking import Sure, ask, refuse, settle_others, take
+from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
 from handsfree.judgement.weighing import Weighed
-from handsfree.nouns import Doubt, Outcome, PutOff, Puzzle, Quantity, Sheet, Turn
+from handsfree.nouns import Doubt, Outcome, Puzzle, Quantity, Sheet, Turn
 
 WORTH_OFFERING = 0.02
 """Probability from which on the second likeliest meaning is offered after a no."""
@@ -23,9 +22,7 @@ def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         return take(sure, sheet, limits)
     if sure.wanted.key == asking.question.proposals[0].key:
         return answers.right_value(sure, asking, sheet, limits)
-    waiting = replace(sheet, questions=tuple(replace(q, put_off=True) for q in sheet.questions))
-    turn = take(sure, waiting, limits)
-    return replace(turn, facts=(PutOff(asking.n), *turn.facts))
+    return putting_off(take(sure, without_question(sheet), limits), sheet)
 
 
 def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
@@ -84,7 +81,6 @@ def _which_key(best: Weighed, wanted: Wanted, weighed: Sequence[Weighed], sheet:
     others = (w.wanted for w in weighed if w.wanted not in (None, wanted) and w.sureness >= WORTH_OFFERING)
     sure = Sure(best.meaning, wanted, best.sureness, wanted.quantities)
     facts = settle_others(wanted, sheet)
-    if sheet.asking and wanted.key != sheet.asking.question.proposals[0].key:
-        turn = ask(wanted, Doubt.UNSURE, sure, sheet, (), next(others, None), goes=False)
-        return replace(turn, facts=(PutOff(sheet.asking.n), *facts, *turn.facts))
-    return ask(wanted, Doubt.UNSURE, sure, sheet, tuple(facts), next(others, None), goes=False)
+    turn = ask(wanted, Doubt.UNSURE, sure, sheet, tuple(facts), next(others, None), goes=False)
+    elsewhere = sheet.asking is not None and wanted.key != sheet.asking.question.proposals[0].key
+    return putting_off(turn, sheet) if elsewhere else turn
