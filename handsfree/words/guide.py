@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handsfree.nouns import Context
 from handsfree.words.likely import Expectation
-from handsfree.words.sentences import Sentence, answer_sentences, touch_sentences
+from handsfree.words.sentences import Sentence
+from handsfree.words.sentences import sentences as sentences_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ WEIGHTS = (
 
 def sentences() -> tuple[Sentence, ...]:
     """Every sentence of the touch pass, then the answers to a question, with examples."""
-    return touch_sentences(Expectation()) + answer_sentences(Expectation())
+    return tuple(sentence for _, sentence in sentences_of(Context.ANSWER, Expectation()))
 
 
 def table_markdown() -> str:
@@ -62,3 +64,7 @@ def _table(heads: tuple[str, str], rows: list[tuple[str, str, tuple[str, ...]]])
         quoted = "<br>".join(f"\u201c{example}\u201d" for example in examples)
         lines.append(f"| {first} | {second} | {quoted} |")
     return "\n".join(lines) + "\n"
+
+
+if __name__ == "__main__":
+    print(table_markdown(), end="")
