@@ -19,6 +19,7 @@ from textual.widgets import ContentSwitcher, Footer, Input
 from handsfree.errors import HandsfreeError
 from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
 from handsfree.screen.curve import curve
+from handsfree.screen.figures_page import figures_lines
 from handsfree.screen.glance import Glance, alarm, last_of, progress_line
 from handsfree.screen.help import help_lines
 from handsfree.screen.messages import EarSaid, EarsEnded
@@ -31,6 +32,7 @@ from handsfree.screen.spotlight import last, now
 from handsfree.screen.state import bar_cells, meter, state_piece, state_word
 from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
+from handsfree.screen.svg import tidy
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.themes import DARK, LIGHT, theme
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
@@ -197,7 +199,8 @@ class HandsfreeApp(App[int]):
             return False
         if turn.outcome is Outcome.IGNORED and not said.text:
             return True
-        self._glance = replace(self._glance, last=said, turn=turn, trouble="")
+        lasting = self._look.watch() if self._look.watch else ""
+        self._glance = replace(self._glance, last=said, turn=turn, trouble=lasting)
         self._show_all(turn.key)
         self._say(turn)
         return True
@@ -251,7 +254,8 @@ class HandsfreeApp(App[int]):
             if figures is None:
                 self._page("#figures", lambda _columns: [line("No figures here.")])
             else:
-                self._page("#figures", lambda columns: list(figures(sheet, columns)))
+                worked_out = figures(sheet)
+                self._page("#figures", lambda columns: figures_lines(worked_out, columns))
 
     # ------------------------------------------------------------ keys
 
@@ -285,6 +289,10 @@ class HandsfreeApp(App[int]):
 
     def action_stand_by(self) -> None:
         self.take_typed("go ahead" if self._session.context is Context.STANDING_BY else "stand by")
+
+    def export_screenshot(self, *, title: str | None = None, simplify: bool = False) -> str:
+        """The screen as SVG, the same for the same screen, whole without a network."""
+        return tidy(super().export_screenshot(title=title, simplify=simplify))
 
     async def action_quit(self) -> None:
         self.exit(0)

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Quantity, Sheet
 from handsfree.screen.compass import KEYS, NATURALS, PLACE
-from handsfree.screen.strip import joined, octaves
+from handsfree.screen.strip import columns_a_natural, joined, octaves
 from handsfree.screen.styled import Line, Piece, Role, fitted
 
 AXIS = 5
@@ -64,7 +64,7 @@ def curve(sheet: Sheet, columns: int, rows: int) -> list[Line]:
     room = columns - AXIS
     if plot_rows < 2 or room < 20:
         return []
-    wide = room // NATURALS * NATURALS if room >= NATURALS else room
+    wide = columns_a_natural(room) * NATURALS or min(room, NATURALS - 1)
     down, up = sheet.column(Quantity.DOWN), sheet.column(Quantity.UP)
     top = top_of([*down.values(), *up.values()])
     canvas = _Canvas(wide, plot_rows)

@@ -43,7 +43,7 @@ def _pairs(pairs: Sequence[tuple[str, str]], columns: int) -> list[Line]:
     made: list[Line] = []
     for left, right in pairs:
         head: Line = (Piece(f"  {left}"),)
-        first, *rest = wrapped(right, max(columns - lead, 20)) or [""]
+        first, *rest = wrapped(right, max(columns - lead, 10)) or [""]
         if len(left) + 4 > lead:
             made += [fitted(head, columns), (Piece(" " * lead + first, Role.FAINT),)]
         else:

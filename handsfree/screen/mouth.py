@@ -1,15 +1,24 @@
 """Earcons and lines, one after the other, in a thread of its own: the screen hands over and goes on.
 
-Half duplex: the ears are closed from the first sound to the last of a turn, so the tool never hears itself.
+Half duplex: the ears are closed while there is sound of ours, so the tool never hears itself. Nothing said may get
+lost by that, so a line waits for the end of a sentence that is under way, and gives way to a newer turn.
 """
 
 from __future__ import annotations
 
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from queue import SimpleQueue
 from typing import NamedTuple
 
 from handsfree.nouns import Earcon, Speech, Turn
 from handsfree.screen.ports import ListenerPort, SpeakerPort
+
+PATIENCE = 8.0
+"""Seconds that a line waits for whoever is talking: no reading takes longer, other talk may never end."""
+_GLANCE = 0.05
+"""Seconds between two looks at whether somebody talks."""
 
 
 class Sound(NamedTuple):
@@ -26,9 +35,10 @@ def sound_of(turn: Turn, voiced: frozenset[Speech]) -> Sound | None:
 class Mouth:
     """`run` belongs in a thread; `put` and `stop` may be called from anywhere and return at once."""
 
-    def __init__(self, speaker: SpeakerPort, listener: ListenerPort | None) -> None:
+    def __init__(self, speaker: SpeakerPort, listener: ListenerPort | None, patience: float = PATIENCE) -> None:
         self._speaker = speaker
         self._listener = listener
+        self._patience = patience
         self._waiting: SimpleQueue[Sound | None] = SimpleQueue()
 
     def put(self, sound: Sound) -> None:
@@ -40,13 +50,37 @@ class Mouth:
     def run(self) -> None:
         """Until `stop`."""
         while (sound := self._waiting.get()) is not None:
-            if self._listener is not None:
-                self._listener.close_ears()
-            try:
-                if sound.earcon is not None:
-                    self._speaker.earcon(sound.earcon)
-                if sound.line:
+            if sound.earcon is not None:
+                self._earcon(sound.earcon)
+            if sound.line and self._may_talk():
+                with self._ears_closed():
                     self._speaker.say(sound.line)
-            finally:
-                if self._listener is not None:
-                    self._listener.open_ears()
+
+    def _earcon(self, which: Earcon) -> None:
+        if self._someone_talks():
+            # a tone in the middle of a sentence does less harm than deaf ears
+            self._speaker.earcon(which)
+            return
+        with self._ears_closed():
+            self._speaker.earcon(which)
+
+    def _may_talk(self) -> bool:
+        """Waits while somebody talks; False when a newer turn has come meanwhile."""
+        until = time.monotonic() + self._patience
+        while self._someone_talks() and time.monotonic() < until:
+            time.sleep(_GLANCE)
+        return self._waiting.empty()
+
+    def _someone_talks(self) -> bool:
+        return self._listener is not None and self._listener.hearing
+
+    @contextmanager
+    def _ears_closed(self) -> Iterator[None]:
+        if self._listener is None:
+            yield
+            return
+        self._listener.close_ears()
+        try:
+            yield
+        finally:
+            self._listener.open_ears()

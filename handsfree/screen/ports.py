@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
 from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn
-from handsfree.screen.styled import Line
+from handsfree.reckoning.results import Figures
 
 
 class SessionPort(Protocol):
@@ -38,6 +38,11 @@ class SessionPort(Protocol):
 
 class ListenerPort(Protocol):
     """handsfree.ears.listening.Listener; `events` runs in a thread of its own, the rest is called from others."""
+
+    @property
+    def hearing(self) -> bool:
+        """Whether somebody is in the middle of a sentence: better not to talk now."""
+        ...
 
     def events(self) -> Iterator[EarEvent]:
         """Ends when the listening ends."""
@@ -73,5 +78,7 @@ class Look:
     """What makes a key complete in this pass."""
     voiced: frozenset[Speech] = frozenset({Speech.QUESTION, Speech.REPLY})
     """Which kinds of lines are spoken."""
-    figures: Callable[[Sheet, int], Sequence[Line]] | None = None
-    """(sheet, columns) -> the figures view; None: the view says that there are none."""
+    figures: Callable[[Sheet], Figures] | None = None
+    """What the readings mean; None: the figures page says that there is nothing."""
+    watch: Callable[[], str] | None = None
+    """Asked after each turn: a lasting trouble in one line (sound clips are not kept ...), "" = none."""

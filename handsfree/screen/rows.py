@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
+from handsfree.reckoning.compass import counted, grams
 from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret."
@@ -46,12 +47,6 @@ class Row:
 def number(value: Decimal) -> str:
     """As said, without an exponent: 52, 52.5."""
     return format(value, "f")
-
-
-def grams(value: Decimal) -> str:
-    """A computed weight, exact and without idle zeros: 12, 12.25."""
-    text = format(value, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def friction_and_balance(down: Decimal | None, up: Decimal | None, returns: bool) -> tuple[str, str]:
@@ -119,4 +114,4 @@ def progress(sheet: Sheet, wanted: frozenset[Quantity]) -> str:
         done = sum(complete(sheet, key, wanted) for key in sheet.plan.keys)
         return f"{sheet.plan.name} {done} of {len(sheet.plan.keys)}"
     done = sum(complete(sheet, key, wanted) for key in {k for k, _ in sheet.standing})
-    return f"{done} key" if done == 1 else f"{done} keys"
+    return counted(done, "key")

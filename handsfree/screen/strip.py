@@ -68,8 +68,8 @@ class Strip:
 
 
 def columns_a_natural(columns: int) -> int:
-    """The widest drawing that fits: 52 columns times 1, 2 or 3; 0 = no room."""
-    return min(columns // NATURALS, 3)
+    """The widest drawing that fits: 52 columns times 1, 2 or 3, and one for the name of the last key; 0 = no room."""
+    return max(min((columns - 1) // NATURALS, 3), 0)
 
 
 def strip(sheet: Sheet, wanted: frozenset[Quantity], columns: int) -> Strip:

@@ -1,4 +1,4 @@
-"""A session whose answers are written down beforehand: what the screen does with a turn is tested without judging one.
+"""A session whose answers are written down beforehand: what the screen does with a turn, without judging one.
 
 The facts are folded by the real fold, so the sheets are real sheets. All figures here are made up.
 """
@@ -81,6 +81,9 @@ class ScriptedSession:
     @property
     def context(self) -> Context:
         return context_of(self._sheet)
+
+    def greeting(self) -> Turn:
+        return Turn(Outcome.IGNORED, line="every key, next C one", speech=Speech.REPLY)
 
     def hear(self, heard: Heard) -> Turn:
         return self._take(heard.text)
