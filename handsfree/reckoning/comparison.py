@@ -138,8 +138,9 @@ def _key_change(a: KeyFigures, b: KeyFigures, first: Figures, second: Figures) -
     by = {c.quantity: c for c in changes}
     friction, balance = by.get("friction"), by.get("balance")
     if friction and balance and friction.changed and balance.changed:
-        share = second.settings.balance_shift_share
-        if abs(balance.difference) <= share * abs(friction.difference):
+        # of one key the shift is known to its uncertainty only, so that is taken off before it is judged
+        shift = abs(float(balance.difference)) - balance.uncertainty
+        if shift <= float(second.settings.balance_shift_share) * abs(float(friction.difference)):
             still = Change("balance", balance.first, balance.second, balance.difference, balance.uncertainty, False)
             changes[changes.index(balance)] = still
             remark = SMALL_SHIFT
