@@ -255,7 +255,9 @@ class HandsfreeApp(App[int]):
                 self._page("#figures", lambda _columns: [line("No figures here.")])
             else:
                 worked_out = figures(sheet)
-                self._page("#figures", lambda columns: figures_lines(worked_out, columns))
+                newest = max(sheet.standing.values(), key=lambda entry: entry.n, default=None)
+                latest = newest.key if newest else None
+                self._page("#figures", lambda columns: figures_lines(worked_out, columns, latest))
 
     # ------------------------------------------------------------ keys
 

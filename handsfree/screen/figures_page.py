@@ -30,17 +30,18 @@ ROLE_OF_VERDICT = {
 }
 """All others ask for something."""
 _BOUNDS = {Bound.EXACT: "", Bound.AT_LEAST: "≥", Bound.AT_MOST: "≤"}
-_KEY_COLUMNS = "note   down     up  frict.    bal.  expect  verdict"
+_KEY_COLUMNS = "note   down      up  frict.    bal.  expect  verdict"
 
 
-def figures_lines(figures: Figures, columns: int) -> list[Line]:
-    """The whole page at a given width."""
+def figures_lines(figures: Figures, columns: int, latest: int | None = None) -> list[Line]:
+    """The whole page at a given width; the verdict on the key read last stands first."""
     if not figures.keys:
         return [
             (Piece("No figures yet", Role.STRONG),),
             *_said(("Down and up of one key are enough for a start.", *figures.notes), columns),
         ]
     return [
+        *(line for key in figures.keys if key.key == latest for line in _latest(key, columns)),
         *_summary(figures.whole, columns),
         *_heading("What to treat, most gain first"),
         *_treatments(figures.treatments, columns),
@@ -84,8 +85,7 @@ def _summary(whole: SectionFigures, columns: int) -> list[Line]:
         Piece(f"{counted(whole.keys_read, 'key')}: ", Role.STRONG),
         Piece(whole.verdict.value, _role(whole.verdict)),
     )
-    tally = ", ".join(f"{n} {verdict.value}" for verdict, n in whole.verdicts)
-    return [fitted(head, columns), *_said((whole.why, f"{tally}."), columns), *_spreads(whole, columns)]
+    return [fitted(head, columns), *_said((whole.why,), columns), *_spreads(whole, columns)]
 
 
 def _spreads(section: SectionFigures, columns: int) -> list[Line]:
@@ -103,8 +103,8 @@ def _spread(name: str, role: Role, spread: Spread) -> Line:
     unit = "" if name == "swings" else " g"
     return (
         Piece(f"  {name:<10}", role),
-        Piece(f"mean {spread.mean:5.1f}{unit}   {grams(spread.low)} to {grams(spread.high)}{unit}"),
-        Piece(f"   ({spread.keys})", Role.FAINT),
+        Piece(f"mean {spread.mean:5.1f}{unit}   {grams(spread.low):>5} to {grams(spread.high):>5}{unit}"),
+        Piece(f"   {counted(spread.keys, 'key')}", Role.FAINT),
     )
 
 
@@ -148,12 +148,17 @@ def _next(figures: Figures, columns: int) -> list[Line]:
 # ------------------------------------------------------------ key by key
 
 
+def _latest(key: KeyFigures, columns: int) -> list[Line]:
+    head = (Piece(f"{key.note}: ", Role.STRONG), Piece(key.verdict.value, _role(key.verdict)))
+    return [fitted(head, columns), *_said((key.why,), columns), ()]
+
+
 def _key(key: KeyFigures, columns: int) -> list[Line]:
     up = "no ret." if key.no_return else "" if key.up is None else grams(key.up)
     cells = (
         Piece(f"{key.note:<4}", Role.STRONG),
         Piece(f"{'' if key.down is None else grams(key.down):>7}"),
-        Piece(f"{up:>7}"),
+        Piece(f"{up:>8}"),
         Piece(f"{_weighed(key.friction):>8}"),
         Piece(f"{_weighed(key.balance):>8}"),
         Piece(f"{'' if key.expected_down is None else grams(key.expected_down):>8}"),

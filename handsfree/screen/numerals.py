@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Size = Literal["full", "half", "narrow", "plain"]
-SIZES: tuple[Size, ...] = ("full", "half", "narrow", "plain")
-HIGH = {"full": 7, "half": 4, "narrow": 4, "plain": 1}
+Size = Literal["full", "full narrow", "half", "half narrow", "plain"]
+SIZES: tuple[Size, ...] = ("full", "full narrow", "half", "half narrow", "plain")
+HIGH = {"full": 7, "full narrow": 7, "half": 4, "half narrow": 4, "plain": 1}
 """Rows that each size takes."""
 
 _DOTS = 7
@@ -114,8 +114,8 @@ def draw(text: str, size: Size) -> Big:
     """`text` (digits, note letters, "#", ".", "?", "-", "/", "no ret", spaces) in the given size."""
     if size == "plain":
         return Big((text,), size)
-    dots = _dots(text, NARROW if size == "narrow" else GLYPHS)
-    if size == "full":
+    dots = _dots(text, NARROW if "narrow" in size else GLYPHS)
+    if size.startswith("full"):
         return Big(tuple("".join("██" if d == "#" else "  " for d in row) for row in dots), size)
     pairs = [(dots[i], dots[i + 1] if i + 1 < _DOTS else "." * len(dots[i])) for i in range(0, _DOTS, 2)]
     block = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}

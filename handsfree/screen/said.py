@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.nouns import Context, Outcome, Turn
+from handsfree.nouns import Context, Outcome, Speech, Turn
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
@@ -48,8 +48,9 @@ def tool_line(turn: Turn | None, opening: str) -> Line:
     if turn is None:
         return labelled("says", opening, Role.PLAIN)
     # a move or "stand by" that was followed is `taken` too, but nothing was taken down
-    outcome = turn.outcome.value if turn.amounts or turn.outcome is not Outcome.TAKEN else "says"
-    role = ROLE_OF_OUTCOME[turn.outcome]
+    followed = turn.outcome is Outcome.TAKEN and (turn.speech is Speech.REPLY or not turn.amounts)
+    outcome = "says" if followed else turn.outcome.value
+    role = Role.PLAIN if followed else ROLE_OF_OUTCOME[turn.outcome]
     text = turn.line or turn.why or summary(turn)
     if turn.line and turn.why and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
         return labelled(outcome, turn.line, role, Piece(f"   {turn.why}", Role.FAINT))

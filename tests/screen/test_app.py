@@ -346,7 +346,7 @@ async def test_help_and_figures_and_back(session: ScriptedSession) -> None:
         assert panes.current == "figures"
         assert app.query_one("#figures", Page).text.startswith("No figures yet")
         await type_line(pilot, "c4 52 28")
-        assert app.query_one("#figures", Page).text.startswith("1 key: not enough read")
+        assert app.query_one("#figures", Page).text.startswith("C4: fine")
         await pilot.press("f1")
         assert panes.current == "help"
         assert "disregard" in app.query_one("#help", Page).text

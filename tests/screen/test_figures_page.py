@@ -53,5 +53,10 @@ def test_it_keeps_to_its_width(columns: int) -> None:
     assert max(map(len, plain(figures_lines(made_up(), columns)))) <= columns
 
 
+def test_the_key_read_last_stands_first() -> None:
+    first = plain(figures_lines(made_up(), 100, latest=49))[0]
+    assert first == "A4: friction"
+
+
 def test_nothing_read_yet() -> None:
     assert plain(figures_lines(figures(Sitting("made up")), 78))[0] == "No figures yet"

@@ -41,15 +41,16 @@ def test_half_blocks_hold_two_dots_a_row() -> None:
 
 def test_the_largest_that_fits_is_taken() -> None:
     assert fit("C4", 200, 10).size == "full"
+    assert fit("C4", 19, 10).size == "full narrow"
     assert fit("C4", 200, 5).size == "half"
-    assert fit("C4", 10, 5).size == "narrow"
+    assert fit("C4", 10, 5).size == "half narrow"
     assert fit("C4", 5, 5).size == "plain"
     assert fit("C4", 200, 3).size == "plain"
 
 
 def test_a_sharp_with_two_half_grams_stands_big_at_80_columns() -> None:
     # 80 columns less the block of the current key (20) and the edges (2)
-    assert fit("F#4 52.5 28.5", 58, 5).size == "narrow"
+    assert fit("F#4 52.5 28.5", 58, 5).size == "half narrow"
 
 
 def test_what_is_too_wide_is_still_there_as_letters() -> None:
