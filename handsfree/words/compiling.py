@@ -1,4 +1,4 @@
-"""Makes the recogniser's word automaton of an expression.
+"""Makes a word automaton of an expression, with as many ways to say a text as the expression has.
 
 Built from the end towards the start, and states with the same arcs out of them are one state, so what is said in
 several places (the weights, the tail of a number) is held once.

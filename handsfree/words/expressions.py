@@ -42,6 +42,11 @@ class Alt:
     branches: tuple[tuple[float, Expression], ...]
     """Weight (any scale; 0 = understood, but never expected by ear) and what may be said."""
 
+    @property
+    def weight(self) -> float:
+        """What the branches' weights add up to."""
+        return sum(weight for weight, _ in self.branches)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Act:
@@ -72,6 +77,11 @@ def meaning(value: object, inner: Expression | str) -> Act:
 
 def perhaps(chance: float, inner: Expression, otherwise: Expression = EMPTY) -> Alt:
     return Alt(((chance, inner), (1 - chance, otherwise)))
+
+
+def either(*choices: Alt) -> Alt:
+    """Choices joined, each as likely as its branches' weights add up to."""
+    return Alt(tuple((choice.weight, choice) for choice in choices))
 
 
 def one_of(*texts: str) -> Alt:

@@ -5,13 +5,14 @@ Scientific pitch notation: the octave number belongs to the letter, so C flat 4 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, OffKeyboard
-from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Numeral, Word, meaning, seq
+from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Numeral, Word, either, meaning, seq
 from handsfree.words.likely import Chance
-from handsfree.words.spoken import UNITS, below_hundred, digit, number_words
+from handsfree.words.spoken import UNITS, digit, figures, number_words
 
 SEMITONE = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 ALPHABET = {"A": "alfa", "B": "bravo", "C": "charlie", "D": "delta", "E": "echo", "F": "foxtrot", "G": "golf"}
@@ -111,11 +112,46 @@ def _key_or_off(number: int) -> int | OffKeyboard:
     return OffKeyboard(f"key {number_words(Decimal(number))}")
 
 
-def note(chance: Chance) -> Alt:
-    """A note in all its ways: by letter, spelled, or "key forty nine"; a key number, or OffKeyboard."""
-    spoken = below_hundred(lambda k: chance(k) or OFF_KEYBOARD)
-    by_number = Act(seq(Word("key"), Alt(((1.0, spoken), (0.0, Numeral(999, whole=True))))), _key_or_off)
-    return Alt(((1 - BY_NUMBER, named_note(chance)), (BY_NUMBER, by_number)))
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note in all its ways: by letter, spelled, or "key forty nine"; each means a key number, or OffKeyboard."""
+
+    clear: Alt
+    """A digit after it is not of the note."""
+    open: Alt
+    """Key numbers that a digit would continue: "key forty", "key four"."""
+    any: Alt
+    """All, also typed."""
+
+    def before(self, rest: Expression, rest_in_words: Expression) -> Alt:
+        """The note, then `rest`; for the ear, `rest_in_words` (which begins with no digit) after an open one."""
+        return Alt(
+            (
+                (self.clear.weight, seq(self.clear, rest)),
+                (self.open.weight, seq(self.open, rest_in_words)),
+                (0.0, seq(self.any, rest)),
+            )
+        )
+
+
+def note(chance: Chance) -> Note:
+    letters = named_note(lambda key: (1 - BY_NUMBER) * chance(key))
+    numbers = figures(lambda key: BY_NUMBER * (chance(key) or OFF_KEYBOARD))
+    clear = Alt(
+        (
+            (letters.weight, letters),
+            (numbers.two_figures.weight, _by_number(numbers.two_figures)),
+            (numbers.digit_by_digit.weight, _by_number(numbers.digit_by_digit)),
+        )
+    )
+    unclear = either(numbers.units, numbers.tens)
+    open_ones = Alt(((unclear.weight, _by_number(unclear)),))
+    typed = Alt(((0.0, _by_number(Numeral(999, whole=True))),))
+    return Note(clear, open_ones, either(clear, open_ones, typed))
+
+
+def _by_number(number: Expression) -> Act:
+    return Act(seq(Word("key"), number), _key_or_off)
 
 
 def any_note() -> Act:

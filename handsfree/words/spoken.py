@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from handsfree.words.expressions import (
     EMPTY,
@@ -11,10 +13,12 @@ from handsfree.words.expressions import (
     Expression,
     Numeral,
     Word,
+    either,
     meaning,
     meanings,
     one_of,
     perhaps,
+    phrase,
     seq,
 )
 from handsfree.words.likely import HIGHEST_VALUE, Chance
@@ -40,6 +44,7 @@ DIGIT_BY_DIGIT = 0.12
 """Share of two-figure numbers said as "five two"."""
 
 
+@cache
 def digit(value: int, *, oh: bool = False) -> Expression:
     """One digit in all its ways; `oh`: zero may be "oh", as it may inside a string of digits, never alone."""
     ways = [UNITS[value], *filter(None, [RADIO.get(value)])]
@@ -51,89 +56,126 @@ def digit_of(chance: Chance, values: range, *, oh: bool = False) -> Alt:
     return Alt(tuple((chance(v), meaning(v, digit(v, oh=oh))) for v in values))
 
 
-def below_hundred(chance: Chance, lowest: int = 0) -> Alt:
-    """A whole number lowest..99 as a cardinal ("fifty two") or digit by digit ("five two"), meaning an int."""
-    cardinal = 1 - DIGIT_BY_DIGIT
-    branches: list[tuple[float, Expression]] = [(chance(v), meaning(v, digit(v))) for v in range(lowest, 10)]
-    branches += [(cardinal * chance(10 + i), meaning(10 + i, teen)) for i, teen in enumerate(TEENS)]
-    for ten in range(20, 100, 10):
-        unit: Alt = Alt(
-            (
-                (chance(ten), meaning(0, EMPTY)),
-                *((chance(ten + u), meaning(u, digit(u))) for u in range(1, 10)),
-            )
-        )
-        share = cardinal * sum(w for w, _ in unit.branches)
-        branches.append((share, Act(seq(meaning(ten, TENS[ten // 10]), unit), int.__add__)))
-    for first in range(1, 10):
-        second = Alt(tuple((chance(10 * first + u), meaning(u, digit(u, oh=True))) for u in range(10)))
-        share = DIGIT_BY_DIGIT * sum(w for w, _ in second.branches)
-        branches.append(
-            (share, Act(seq(meaning(first, digit(first)), second), lambda tens, units: 10 * tens + units))
-        )
-    return Alt(tuple(branches))
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The whole numbers by their form, each meaning an int, weighted by one chance."""
+
+    units: Alt
+    """0..9."""
+    tens: Alt
+    """20, 30 .. 90, which a unit could follow."""
+    two_figures: Alt
+    """10..19, and tens with a unit: "sixteen", "fifty two"."""
+    digit_by_digit: Alt
+    """10..99 said "five two", "five oh"."""
+    hundreds: Alt
+    """100..200."""
+
+    @property
+    def in_words(self) -> Alt:
+        """What begins with no digit."""
+        return either(self.tens, self.two_figures)
+
+    @property
+    def below_hundred(self) -> Alt:
+        return either(self.units, self.tens, self.two_figures, self.digit_by_digit)
+
+    @property
+    def all(self) -> Alt:
+        return either(self.units, self.tens, self.two_figures, self.digit_by_digit, self.hundreds)
 
 
-def _hundreds() -> Alt:
-    """100..200, rare: "one hundred and five", "a hundred", "one oh five", "two hundred"."""
-    rest = Act(seq(perhaps(0.9, Word("and")), _plain_below_hundred()), lambda v: v)
-    one_hundred = seq(meaning(100, one_of("one hundred", "a hundred")), perhaps(0.5, rest, meaning(0, EMPTY)))
-    oh_digit = seq(Word("one"), meaning(100, one_of("oh", "zero")), digit_of(lambda _: 1.0, range(10), oh=True))
-    return Alt(
-        (
-            (0.85, Act(one_hundred, int.__add__)),
-            (0.1, Act(oh_digit, int.__add__)),
-            (0.05, meaning(200, "two hundred")),
-        )
+def figures(chance: Chance) -> Figures:
+    def cardinal(value: int) -> float:
+        return (1 - DIGIT_BY_DIGIT) * chance(value)
+
+    def digits(value: int) -> float:
+        return DIGIT_BY_DIGIT * chance(value)
+
+    teens = Alt(tuple((cardinal(10 + i), meaning(10 + i, teen)) for i, teen in enumerate(TEENS)))
+    compounds = [_ten_and_unit(cardinal, ten, phrase(TENS[ten // 10]), range(1, 10)) for ten in range(20, 100, 10)]
+    return Figures(
+        units=digit_of(chance, range(10)),
+        tens=Alt(tuple((cardinal(10 * i), meaning(10 * i, word)) for i, word in enumerate(TENS) if word)),
+        two_figures=either(teens, *compounds),
+        digit_by_digit=either(
+            *(_ten_and_unit(digits, ten, digit(ten // 10), range(10)) for ten in range(10, 100, 10))
+        ),
+        hundreds=_hundreds(sum(map(chance, range(100, HIGHEST_VALUE + 1)))),
     )
 
 
-def _plain_below_hundred() -> Alt:
-    """1..99 as cardinals only, all alike."""
-    units = digit_of(lambda _: 1.0, range(1, 10))
+def _ten_and_unit(chance: Chance, ten: int, said: Expression, unit_values: range) -> Alt:
+    """Two figures that begin with `said`."""
+    unit = digit_of(lambda u: chance(ten + u), unit_values, oh=True)
+    return Alt(((unit.weight, Act(seq(meaning(ten, said), unit), int.__add__)),))
+
+
+def _hundreds(share: float) -> Alt:
+    """100..200, rare and all alike: "one hundred and five", "a hundred", "one oh five", "two hundred"."""
     teens = Alt(tuple((1.0, meaning(10 + i, teen)) for i, teen in enumerate(TEENS)))
     tens = Alt(tuple((1.0, meaning(10 * i, word)) for i, word in enumerate(TENS) if word))
-    compound = Act(seq(tens, perhaps(0.9, units, meaning(0, EMPTY))), int.__add__)
-    return Alt(((0.1, units), (0.1, teens), (0.8, compound)))
+    unit = digit_of(_flat, range(1, 10))
+    ten_and_unit = Act(seq(tens, perhaps(0.9, unit, meaning(0, EMPTY))), int.__add__)
+    rest = seq(perhaps(0.9, Word("and")), Alt(((0.1, unit), (0.1, teens), (0.8, ten_and_unit))))
+    one_hundred = seq(meaning(100, one_of("one hundred", "a hundred")), perhaps(0.5, rest, meaning(0, EMPTY)))
+    oh_digit = seq(Word("one"), meaning(100, one_of("oh", "zero")), digit_of(_flat, range(10), oh=True))
+    return Alt(
+        (
+            (0.85 * share, Act(one_hundred, int.__add__)),
+            (0.1 * share, Act(oh_digit, int.__add__)),
+            (0.05 * share, meaning(200, "two hundred")),
+        )
+    )
 
 
-_flat_digit = digit_of(lambda v: 17.0 if v == 5 else 0.33, range(10))
-_nonzero = digit_of(lambda v: 17.0 if v == 5 else 0.33, range(1, 10))
+def _flat(_value: int) -> float:
+    return 1.0
 
-PLACES = Alt(
+
+def _half_first(value: int) -> float:
+    """After "point" it is nearly always a five."""
+    return 17.0 if value == 5 else 0.33
+
+
+POINT = one_of("point", "decimal")
+_DIGITS = digit_of(_half_first, range(1, 10))
+_PLACE = Alt(((0.97, Act(_DIGITS, str)), (0.02, Act(seq(one_of("oh", "zero"), _DIGITS), lambda place: f"0{place}"))))
+"""What follows "point": one digit, or a hundredth ("oh five"); meaning the digits as text."""
+_OTHER_PLACES = Alt(
     (
-        (0.97, Act(_flat_digit, str)),
-        (0.02, Act(seq(one_of("oh", "zero"), _nonzero), lambda d: f"0{d}")),
-        (0.005, meaning("25", "two five")),
-        (0.005, meaning("75", "seven five")),
+        (0.004, meaning("25", "two five")),
+        (0.004, meaning("75", "seven five")),
+        (0.002, meaning("0", one_of("zero", "oh"))),
     )
 )
-"""What follows "point": one digit, a hundredth ("oh five"), or a quarter; meaning the digits as text."""
 
-POINT = seq(one_of("point", "decimal"), PLACES)
+SOME_TAIL = Alt(((0.05, meaning("5", "and a half")), (0.05, seq(POINT, _PLACE))))
+TAIL = Alt(
+    ((0.9, meaning("", EMPTY)), (0.05, meaning("5", "and a half")), (0.05, seq(POINT, either(_PLACE, _OTHER_PLACES))))
+)
+"""What may follow a whole number, meaning the decimal places as text. Where another number may follow, SOME_TAIL or
+nothing: the other places could not be told from it."""
 
-TAIL = Alt(((0.9, meaning("", EMPTY)), (0.05, meaning("5", "and a half")), (0.05, POINT)))
-"""What may follow a whole number, meaning the decimal places as text."""
 
-
-def _decimal(whole: int, places: str) -> Decimal:
+def decimal(whole: int, places: str) -> Decimal:
     return Decimal(f"{whole}.{places}" if places else whole)
 
 
-def number(chance: Chance) -> Alt:
-    """0..200 with halves, tenths and some hundredths, meaning a Decimal exactly as said."""
-    hundreds = sum(chance(v) for v in range(100, HIGHEST_VALUE + 1))
-    rest = sum(chance(v) for v in range(100))
-    whole = Alt(((rest, below_hundred(chance)), (hundreds, _hundreds())))
-    return Alt(((1.0, Act(seq(whole, TAIL), _decimal)), (0.0, Numeral(HIGHEST_VALUE, whole=False))))
+def number(whole: Alt) -> Alt:
+    """A whole number and its tail, meaning a Decimal exactly as said; or typed in digits."""
+    return Alt(((1.0, Act(seq(whole, TAIL), decimal)), (0.0, Numeral(HIGHEST_VALUE, whole=False))))
 
 
 LESS_THAN_ONE = Alt(
-    ((0.5, meaning(Decimal("0.5"), "a half")), (0.5, Act(POINT, lambda places: Decimal(f"0.{places}"))))
+    (
+        (0.5, meaning(Decimal("0.5"), "a half")),
+        (0.5, Act(seq(POINT, _PLACE), lambda places: Decimal(f"0.{places}"))),
+    )
 )
 """A number without a whole part; only where a number stands alone, or "fifty two a half" would be two numbers."""
 
-_ANY_NUMBER = Alt(((1.0, number(lambda _: 1.0)), (0.01, LESS_THAN_ONE)))
+_ANY_NUMBER = Alt(((1.0, number(figures(_flat).all)), (0.01, LESS_THAN_ONE)))
 
 
 def spoken_number(text: str) -> Decimal | None:
