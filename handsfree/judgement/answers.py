@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from handsfree.judgement.last import together
+from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Meaning, Wanted
-from handsfree.judgement.plausible import concern, impossible, up_above_down
+from handsfree.judgement.plausible import concern, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
     ALL_SETTLED,
     NOTHING,
@@ -15,6 +15,7 @@ from handsfree.judgement.taking import (
     Sure,
     amounts_of,
     ask,
+    beyond,
     finish,
     next_to_settle,
     refuse,
@@ -37,7 +38,6 @@ from handsfree.nouns import (
     Standing,
     Turn,
     Went,
-    Withdrew,
 )
 
 SAY_IT_AGAIN = "say it again"
@@ -106,10 +106,11 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     ordered = tuple(sorted(both.items(), key=lambda pair: pair[0] is Quantity.UP))
     whole = Wanted(proposed.key, ordered, corrects=True)
     if impossible(whole, limits):
-        return refuse(f"down goes from nothing to {limits.heaviest} grams", said, whole.key, amounts_of(sure.wanted))
+        return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
     doubtful = (sure.unsure & new) | _implausible(whole, new, sheet, limits)
-    good = whole.only(whole.quantities - doubtful)
+    good = rest(whole, doubtful, sheet, limits)
+    doubtful = whole.quantities - good.quantities
     came: dict[Quantity, Came] = {q: Standing.CORRECTED if q in new else Standing.CONFIRMED for q in good.quantities}
     known = {p.quantity: p.sureness for p in asking.question.proposals}
     sureness = {q: sure.sureness if q in new else known[q] for q in good.quantities}
@@ -159,7 +160,7 @@ def drop(asking: OpenQuestion, said: Said, sheet: Sheet) -> Turn:
     """Disregard: the question, and what was taken of the same sentence."""
     unsettled = next((e for e in sheet.entries if e.n == asking.n), None)
     taken = together(sheet, unsettled.heard_n, -1) if unsettled and unsettled.heard_n is not None else ()
-    facts: tuple[Fact, ...] = (Settled(asking.n, "disregarded"), *(Withdrew(e.n) for e in taken))
+    facts: tuple[Fact, ...] = (Settled(asking.n, "disregarded"), *withdrawn(taken, sheet))
     more, why = next_to_settle(sheet, facts, ALL_SETTLED) if asking.came_back else ((), "")
     asks = bool(more)
     return Turn(

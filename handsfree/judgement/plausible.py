@@ -95,6 +95,12 @@ def odd_friction(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None
     return Concern(Doubt.RANGE, wanted.quantities)
 
 
+def rest(wanted: Wanted, doubtful: frozenset[Quantity], sheet: Sheet, limits: Limits) -> Wanted:
+    """What may be taken while `doubtful` is asked about: the rest, if it can stand beside what stands already."""
+    good = wanted.only(wanted.quantities - doubtful)
+    return wanted.only(frozenset()) if up_above_down(good, sheet, limits) else good
+
+
 CHECKS: tuple[Check, ...] = (up_above_down, far_from_before, zero_up, out_of_range)
 """What a value can be asked about by itself; the friction is only looked at where all of them are content."""
 

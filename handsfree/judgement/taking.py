@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from handsfree.judgement.last import last_group
+from handsfree.judgement.last import last_group, withdrawn
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Meaning, Value, Wanted
 from handsfree.judgement.pass_order import complete, moves_on_to
-from handsfree.judgement.plausible import concern, impossible
+from handsfree.judgement.plausible import concern, impossible, rest
 from handsfree.nouns import (
     Amount,
     Asked,
@@ -31,7 +31,6 @@ from handsfree.nouns import (
     Took,
     Turn,
     Went,
-    Withdrew,
 )
 
 Came = Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
@@ -60,6 +59,10 @@ def refuse(why: str, said: Said | None = None, key: int | None = None, amounts: 
     )
 
 
+def beyond(limits: Limits) -> str:
+    return f"beyond what can be: more than 0 g, up to {limits.heaviest} g"
+
+
 def amounts_of(wanted: Wanted) -> tuple[Amount, ...]:
     return tuple(Amount(q, v) for q, v in wanted.values)
 
@@ -68,13 +71,12 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
     """Take what is sure and plausible, ask about the rest."""
     wanted = sure.wanted
     if impossible(wanted, limits):
-        return refuse(
-            f"down goes from nothing to {limits.heaviest} grams", sure.meaning.said, wanted.key, amounts_of(wanted)
-        )
+        return refuse(beyond(limits), sure.meaning.said, wanted.key, amounts_of(wanted))
     found = concern(wanted, sheet, limits)
     doubtful = sure.unsure | (found.about if found else NOTHING)
     came: Came = Standing.CORRECTED if wanted.corrects else Standing.TAKEN
-    good = wanted.only(wanted.quantities - doubtful)
+    good = rest(wanted, doubtful, sheet, limits)
+    doubtful = wanted.quantities - good.quantities
     facts = [*_moved_note(wanted, sheet), *tooks(good, dict.fromkeys(good.quantities, came), sure.sureness, sheet)]
     if doubtful:
         why = Doubt.UNSURE if sure.unsure or found is None else found.why
@@ -180,13 +182,13 @@ def next_to_settle(sheet: Sheet, facts: tuple[Fact, ...], otherwise: str) -> tup
     return ((Asked(waiting[0].question),), "") if waiting else ((), otherwise)
 
 
-def _moved_note(wanted: Wanted, sheet: Sheet) -> list[Fact]:
+def _moved_note(wanted: Wanted, sheet: Sheet) -> Sequence[Fact]:
     """The last reading was another key's: it is withdrawn there."""
     if not wanted.note_was_wrong:
         return []
     if sheet.asking:
         return [Settled(sheet.asking.n, "other value")]
-    return [Withdrew(e.n) for e in last_group(sheet)]
+    return withdrawn(last_group(sheet), sheet)
 
 
 def _proposals(wanted: Wanted, sureness: float) -> tuple[Proposal, ...]:

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from handsfree.judgement.last import last_group
+from handsfree.judgement.last import last_group, withdrawn
 from handsfree.judgement.taking import refuse
-from handsfree.nouns import Amount, Disregard, Earcon, Fact, Outcome, Sheet, Speech, Turn, Went, Withdrew
+from handsfree.nouns import (
+    Amount,
+    Disregard,
+    Earcon,
+    Outcome,
+    Sheet,
+    Speech,
+    Turn,
+    Went,
+)
 
 
 def disregard(said: Disregard, sheet: Sheet) -> Turn:
@@ -13,7 +22,7 @@ def disregard(said: Disregard, sheet: Sheet) -> Turn:
     if not group:
         return refuse("there is nothing to disregard", said)
     key = group[-1].key
-    facts: tuple[Fact, ...] = tuple(Withdrew(e.n) for e in group)
+    facts = withdrawn(group, sheet)
     back = (Went(key),) if key != sheet.place else ()
     return Turn(
         Outcome.WITHDRAWN,

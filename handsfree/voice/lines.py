@@ -148,7 +148,7 @@ def _refusal(turn: Turn, note: str) -> str:
     why = turn.why[:1].upper() + turn.why[1:]
     if why.startswith("Which"):
         return f"{why}?"
-    return f"{note}, {amounts_words(turn.amounts)}: {turn.why}." if note and turn.amounts else f"{why}."
+    return f"{note}, {amounts_words(turn.amounts)} cannot be." if note and turn.amounts else f"{why}."
 
 
 def _on_to(turn: Turn, before: Sheet) -> str:

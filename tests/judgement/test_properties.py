@@ -64,7 +64,7 @@ def utterances(draw: st.DrawFn) -> tuple[Alternative, ...]:
 
 passes = st.lists(utterances(), max_size=14)
 plans = st.sampled_from(["none", "naturals", "keys C4, D4, E4", "octave four down"])
-often = settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+often = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 class Pass:
