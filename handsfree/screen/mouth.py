@@ -40,12 +40,20 @@ class Mouth:
         self._listener = listener
         self._patience = patience
         self._waiting: SimpleQueue[Sound | None] = SimpleQueue()
+        self._talking = False
 
     def put(self, sound: Sound) -> None:
+        """Next, please; a line that is being said is cut short, since somebody has typed on meanwhile."""
         self._waiting.put(sound)
+        self._cut_short()
 
     def stop(self) -> None:
         self._waiting.put(None)
+        self._cut_short()
+
+    def _cut_short(self) -> None:
+        if self._talking:
+            self._speaker.stop()
 
     def run(self) -> None:
         """Until `stop`."""
@@ -54,7 +62,9 @@ class Mouth:
                 self._earcon(sound.earcon)
             if sound.line and self._may_talk():
                 with self._ears_closed():
+                    self._talking = True
                     self._speaker.say(sound.line)
+                    self._talking = False
 
     def _earcon(self, which: Earcon) -> None:
         if self._someone_talks():

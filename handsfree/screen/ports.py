@@ -66,6 +66,10 @@ class SpeakerPort(Protocol):
 
     def earcon(self, which: Earcon) -> None: ...
 
+    def stop(self) -> None:
+        """Cut short what is being said."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Look:

@@ -87,6 +87,8 @@ class Loudspeaker:
     def earcon(self, which: Earcon) -> None:
         self.played.append(which)
 
+    def stop(self) -> None: ...
+
 
 def heard(text: str, context: Context = Context.TOUCH) -> Heard:
     return Heard((Alternative(text, 0.93),), context)

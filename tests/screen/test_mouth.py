@@ -38,6 +38,9 @@ class Bench:
     def earcon(self, which: Earcon) -> None:
         self.order.append(which.value)
 
+    def stop(self) -> None:
+        self.order.append("cut short")
+
 
 def run(mouth: Mouth) -> threading.Thread:
     thread = threading.Thread(target=mouth.run)
@@ -95,6 +98,30 @@ def test_patience_ends() -> None:
     wait_until(lambda: "C five?" in bench.order)
     mouth.stop()
     thread.join(2)
+
+
+def test_a_line_under_way_is_cut_short_by_the_next() -> None:
+    begun, cut = threading.Event(), threading.Event()
+
+    class Talker(Bench):
+        def say(self, text: str) -> None:
+            begun.set()
+            assert cut.wait(2)
+            super().say(text)
+
+        def stop(self) -> None:
+            cut.set()
+
+    talker = Talker()
+    mouth = Mouth(talker, None)
+    mouth.put(Sound(None, "A long line."))
+    thread = run(mouth)
+    assert begun.wait(2)
+    mouth.put(Sound(Earcon.ACCEPTED, ""))
+    wait_until(lambda: "accepted" in talker.order)
+    mouth.stop()
+    thread.join(2)
+    assert cut.is_set()
 
 
 def test_without_ears_it_speaks_at_once() -> None:
