@@ -56,7 +56,9 @@ class Timing:
     floor_share: float = 0.1
     """... as the level that this share of its blocks stay below."""
     lowest_floor: float = -75.0
-    """dBFS; a digital silence is no measure of a room. Also the floor at the start: sound may begin with speech."""
+    """dBFS; a digital silence is no measure of a room."""
+    first_floor: float = -55.0
+    """dBFS taken for the floor until the room is known: sound may begin with speech."""
     below_peak: float = 30.0
     """dB below the loudest of the utterance: what is softer is breath or echo, not speech."""
     peak_fall: float = 8.0
@@ -128,7 +130,7 @@ class Ear:
 
 def fresh(timing: Timing) -> Ear:
     """The state before the first block."""
-    return Ear(recent=(timing.lowest_floor,) * _blocks(timing.window / 3, timing))
+    return Ear(recent=(timing.first_floor,) * _blocks(timing.window / 3, timing))
 
 
 def step(ear: Ear, moment: Moment, timing: Timing) -> Ear:
