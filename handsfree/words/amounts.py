@@ -21,8 +21,6 @@ Amounts = tuple[Amount, ...]
 NO_RETURN = Amount(Quantity.UP, None)
 BOTH = 0.52
 """Chance that an up follows a down in the same breath."""
-FIRST_IS_DOWN = 0.8
-"""Chance that a sentence's first number, unnamed, is a down."""
 WITH_PART = 0.1
 """Chance of a part of a gram."""
 
@@ -43,7 +41,7 @@ class Weights:
 def weights(expected: Expectation) -> Weights:
     down_chance, up_chance = around(expected.down), around(expected.up)
     down, up = figures(down_chance), _Up(figures(up_chance))
-    bare = figures(mixed(FIRST_IS_DOWN, down_chance, up_chance))
+    bare = figures(mixed(expected.first_is_down, down_chance, up_chance))
     down_first = Act(seq(Word("down"), _one_or_two(down, up)), _from_first(Quantity.DOWN))
     up_first = Act(
         seq(Word("up"), _alone(up.figures), perhaps(0.2, seq(Word("down"), _alone(down)), _NO_MORE)), _up_then_down
@@ -87,9 +85,10 @@ class _Up:
         self.any = self._perhaps(number(up.all))
         self.below_hundred = self._perhaps(_value(up.below_hundred, TAIL))
         self.in_words = self._perhaps(_value(up.in_words, TAIL))
+        self.named = self._perhaps(self._named)
 
-    def _perhaps(self, bare: Expression) -> Alt:
-        up = Act(Alt(((0.88, bare), (0.12, self._named))), lambda grams: Amount(Quantity.UP, grams))
+    def _perhaps(self, number: Expression) -> Alt:
+        up = Act(Alt(((0.88, number), (0.12, self._named))), lambda grams: Amount(Quantity.UP, grams))
         return perhaps(BOTH, Alt(((0.97, up), (0.03, _no_return()))), _NO_MORE)
 
 
@@ -100,7 +99,7 @@ def _one_or_two(first: Figures, up: _Up) -> Alt:
         (
             *_one_or_two_in_words(first, up).branches,
             (first.digit_by_digit.weight, seq(_value(first.digit_by_digit, _PART), up.below_hundred)),
-            (few.weight, seq(_value(few, TAIL), _NO_MORE)),
+            (few.weight, seq(_value(few, TAIL), up.named)),
             (0.002, seq(LESS_THAN_ONE, _NO_MORE)),
             (0.0, seq(number(first.all), up.any)),  # all else that the words could mean, and typed numbers
         )

@@ -36,6 +36,8 @@ class Expectation:
     """1..88: the key that would be named, if one is."""
     down: Spread = Spread(52.0, 7.0)
     up: Spread = Spread(26.0, 7.0)
+    first_is_down: float = 0.8
+    """Chance that a sentence's first number, unnamed, is a down; small where only the up is missing."""
 
 
 def around(spread: Spread) -> Chance:

@@ -69,7 +69,9 @@ class Figures:
     digit_by_digit: Alt
     """10..99 said "five two", "five oh"."""
     hundreds: Alt
-    """100..200."""
+    """100..200: "one hundred and five", "a hundred", "two hundred"."""
+    one_oh: Alt
+    """100..109 said "one oh five"."""
 
     @property
     def in_words(self) -> Alt:
@@ -82,7 +84,7 @@ class Figures:
 
     @property
     def all(self) -> Alt:
-        return either(self.units, self.tens, self.two_figures, self.digit_by_digit, self.hundreds)
+        return either(self.units, self.tens, self.two_figures, self.digit_by_digit, self.hundreds, self.one_oh)
 
 
 def figures(chance: Chance) -> Figures:
@@ -101,32 +103,27 @@ def figures(chance: Chance) -> Figures:
         digit_by_digit=either(
             *(_ten_and_unit(digits, ten, digit(ten // 10), range(10)) for ten in range(10, 100, 10))
         ),
-        hundreds=_hundreds(sum(map(chance, range(100, HIGHEST_VALUE + 1)))),
+        hundreds=_hundreds(cardinal),
+        one_oh=_ten_and_unit(digits, 100, seq(Word("one"), one_of("oh", "zero")), range(10)),
     )
 
 
 def _ten_and_unit(chance: Chance, ten: int, said: Expression, unit_values: range) -> Alt:
-    """Two figures that begin with `said`."""
+    """Figures that begin with `said`, which means `ten`, and a last one."""
     unit = digit_of(lambda u: chance(ten + u), unit_values, oh=True)
     return Alt(((unit.weight, Act(seq(meaning(ten, said), unit), int.__add__)),))
 
 
-def _hundreds(share: float) -> Alt:
-    """100..200, rare and all alike: "one hundred and five", "a hundred", "one oh five", "two hundred"."""
+def _hundreds(chance: Chance) -> Alt:
+    """Rare, and all alike."""
+    share = sum(chance(v) for v in range(100, HIGHEST_VALUE + 1))
     teens = Alt(tuple((1.0, meaning(10 + i, teen)) for i, teen in enumerate(TEENS)))
     tens = Alt(tuple((1.0, meaning(10 * i, word)) for i, word in enumerate(TENS) if word))
     unit = digit_of(_flat, range(1, 10))
     ten_and_unit = Act(seq(tens, perhaps(0.9, unit, meaning(0, EMPTY))), int.__add__)
     rest = seq(perhaps(0.9, Word("and")), Alt(((0.1, unit), (0.1, teens), (0.8, ten_and_unit))))
     one_hundred = seq(meaning(100, one_of("one hundred", "a hundred")), perhaps(0.5, rest, meaning(0, EMPTY)))
-    oh_digit = seq(Word("one"), meaning(100, one_of("oh", "zero")), digit_of(_flat, range(10), oh=True))
-    return Alt(
-        (
-            (0.85 * share, Act(one_hundred, int.__add__)),
-            (0.1 * share, Act(oh_digit, int.__add__)),
-            (0.05 * share, meaning(200, "two hundred")),
-        )
-    )
+    return Alt(((0.95 * share, Act(one_hundred, int.__add__)), (0.05 * share, meaning(200, "two hundred"))))
 
 
 def _flat(_value: int) -> float:

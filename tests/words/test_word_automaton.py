@@ -146,6 +146,9 @@ def test_what_the_sitting_expects_becomes_likely() -> None:
     usual, expecting = automaton(Context.TOUCH), automaton(Context.TOUCH, EXPECTED)
     for text in ("c four sixty one", "sixty one thirty three", "six one three three", "down sixty one", "c four"):
         assert cost(expecting, text) < cost(usual, text), text
+    only_up = automaton(Context.TOUCH, Expectation(first_is_down=0.1))
+    assert cost(only_up, "twenty six") < cost(usual, "twenty six")
+    assert cost(only_up, "fifty two") > cost(usual, "fifty two")
     for text in ("d four", "key fifty", "fifty two", "down fifty two up twenty six"):
         assert inf > cost(expecting, text) > cost(usual, text), text
     assert {a.word for a in usual.arcs} == {a.word for a in expecting.arcs}
