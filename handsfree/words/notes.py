@@ -18,7 +18,6 @@ SEMITONE = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 ALPHABET = {"A": "alfa", "B": "bravo", "C": "charlie", "D": "delta", "E": "echo", "F": "foxtrot", "G": "golf"}
 """ITU Radio Regulations, Appendix 14, spells "alfa"; "alpha" is understood when typed."""
 ACCIDENTAL = {"": 0, "natural": 0, "sharp": 1, "flat": -1}
-SIGN = {"sharp": "#", "flat": "b"}
 
 _SHARP_NAMES = ("C", "C sharp", "D", "D sharp", "E", "F", "F sharp", "G", "G sharp", "A", "A sharp", "B")
 _FLAT_NAMES = ("C", "D flat", "D", "E flat", "E", "F", "G flat", "G", "A flat", "A", "B flat", "B")
@@ -101,8 +100,9 @@ def named_note(chance: Chance) -> Alt:
         for accidental in ACCIDENTAL:
             octaves = _octaves(name, accidental, chance)
             word = Word(accidental) if accidental else EMPTY
-            accidentals.append((sum(w for w, _ in octaves.branches), seq(word, octaves)))
-        letters.append((sum(w for w, _ in accidentals), seq(letter(name), Alt(tuple(accidentals)))))
+            accidentals.append((octaves.weight, seq(word, octaves)))
+        rest = Alt(tuple(accidentals))
+        letters.append((rest.weight, seq(letter(name), rest)))
     return Alt(tuple(letters))
 
 

@@ -44,11 +44,16 @@ DIGIT_BY_DIGIT = 0.12
 """Share of two-figure numbers said as "five two"."""
 
 
+ZERO = Alt(((0.5, Word("zero")), (0.5, Word("oh"))))
+"""Inside a string of digits; alone, "oh" is no number but talk."""
+
+
 @cache
 def digit(value: int, *, oh: bool = False) -> Expression:
-    """One digit in all its ways; `oh`: zero may be "oh", as it may inside a string of digits, never alone."""
-    ways = [UNITS[value], *filter(None, [RADIO.get(value)])]
-    return one_of("oh", "zero") if oh and value == 0 else one_of(*ways)
+    """One digit in all its ways; `oh`: zero may be "oh"."""
+    if oh and value == 0:
+        return ZERO
+    return one_of(*filter(None, [UNITS[value], RADIO.get(value)]))
 
 
 def digit_of(chance: Chance, values: range, *, oh: bool = False) -> Alt:
@@ -104,7 +109,7 @@ def figures(chance: Chance) -> Figures:
             *(_ten_and_unit(digits, ten, digit(ten // 10), range(10)) for ten in range(10, 100, 10))
         ),
         hundreds=_hundreds(cardinal),
-        one_oh=_ten_and_unit(digits, 100, seq(Word("one"), one_of("oh", "zero")), range(10)),
+        one_oh=_ten_and_unit(digits, 100, seq(Word("one"), ZERO), range(10)),
     )
 
 
@@ -137,13 +142,13 @@ def _half_first(value: int) -> float:
 
 POINT = one_of("point", "decimal")
 _DIGITS = digit_of(_half_first, range(1, 10))
-_PLACE = Alt(((0.97, Act(_DIGITS, str)), (0.02, Act(seq(one_of("oh", "zero"), _DIGITS), lambda place: f"0{place}"))))
+_PLACE = Alt(((0.97, Act(_DIGITS, str)), (0.02, Act(seq(ZERO, _DIGITS), lambda place: f"0{place}"))))
 """What follows "point": one digit, or a hundredth ("oh five"); meaning the digits as text."""
 _OTHER_PLACES = Alt(
     (
         (0.004, meaning("25", "two five")),
         (0.004, meaning("75", "seven five")),
-        (0.002, meaning("0", one_of("zero", "oh"))),
+        (0.002, meaning("0", ZERO)),
     )
 )
 

@@ -69,7 +69,7 @@ def test_the_chance_of_more_says_how_long_to_wait() -> None:
 
 
 def test_the_chance_of_more_is_what_happens() -> None:
-    """Among likely sentences that begin so, the share that goes on is the chance (12,000 drawn, a few hundred begin so)."""
+    """Among likely sentences that begin so, the share that goes on is the chance."""
     choose = as_likely(seed=13)
     texts = [sample(Context.TOUCH, choose)[0] for _ in range(12_000)]
     for start in ("fifty two", "fifty", "down fifty"):
