@@ -39,9 +39,9 @@ def usable(sitting: Sitting) -> tuple[Sitting, tuple[str, ...]]:
 
 
 def usable_settings(settings: TouchSettings) -> tuple[TouchSettings, tuple[str, ...]]:
-    if settings.confidence.is_finite() and Decimal("0.5") <= settings.confidence <= Decimal("0.9999"):
+    if _sane(settings.confidence) and Decimal("0.5") <= settings.confidence <= Decimal("0.9999"):
         return settings, ()
-    note = f"Confidence {settings.confidence} is not between 0.5 and 0.9999: 0.95 is used."
+    note = f"Confidence {_shown(settings.confidence)} is not between 0.5 and 0.9999: 0.95 is used."
     return replace(settings, confidence=Decimal("0.95")), (note,)
 
 
@@ -65,23 +65,32 @@ def _reading(reading: KeyReading, notes: list[str]) -> KeyReading | None:
 
 
 def _within(value: Decimal | None, what: str, most: Decimal, unit: str, notes: list[str]) -> Decimal | None:
-    if value is None or (value.is_finite() and 0 <= value <= most):
+    if value is None or (_sane(value) and 0 <= value <= most):
         return value
-    shown = grams(value) if value.is_finite() and abs(value) < 10**9 else str(value)[:20]
-    notes.append(f"{what} {shown} is not between 0 and {grams(most)} {unit}: left out.")
+    notes.append(f"{what} {_shown(value)} is not between 0 and {grams(most)} {unit}: left out.")
     return None
+
+
+def _sane(value: Decimal) -> bool:
+    """A number that somebody could have read off: finite, with no more than six decimals."""
+    exponent = value.as_tuple().exponent
+    return isinstance(exponent, int) and exponent >= -6
+
+
+def _shown(value: Decimal) -> str:
+    return grams(value) if _sane(value) and abs(value) < 10**9 else "(no usable number)"
 
 
 def _method(method: Method, notes: list[str]) -> Method:
     step, angle, ratio = method.weight_step, method.release_angle, method.action_ratio
-    if not (step.is_finite() and 0 < step <= 10):
-        notes.append(f"A weight step of {step} g is not between 0 and 10 g: 1 g is taken.")
+    if not (_sane(step) and 0 < step <= 10):
+        notes.append(f"A weight step of {_shown(step)} g is not between 0 and 10 g: 1 g is taken.")
         step = Decimal(1)
-    if not (angle.is_finite() and 0 < angle <= 180):
-        notes.append(f"A release angle of {angle} degrees is none: no friction is worked out from swings.")
+    if not (_sane(angle) and 0 < angle <= 180):
+        notes.append(f"A release angle of {_shown(angle)} degrees is none: no friction is worked out from swings.")
         angle = Decimal(0)
-    if ratio is not None and not (ratio.is_finite() and 0 < ratio <= 20):
-        notes.append(f"An action ratio of {ratio} is not between 0 and 20: left out.")
+    if ratio is not None and not (_sane(ratio) and 0 < ratio <= 20):
+        notes.append(f"An action ratio of {_shown(ratio)} is not between 0 and 20: left out.")
         ratio = None
     hammers = tuple(h for h in method.hammers if _positive((h.weight, h.radius)))
     if len(hammers) < len(method.hammers):
@@ -90,4 +99,4 @@ def _method(method: Method, notes: list[str]) -> Method:
 
 
 def _positive(values: Iterable[Decimal]) -> bool:
-    return all(v.is_finite() and 0 < v < 10**6 for v in values)
+    return all(_sane(v) and 0 < v < 10**6 for v in values)

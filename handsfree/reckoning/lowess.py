@@ -24,6 +24,7 @@ def lowess(x: Sequence[float], y: Sequence[float], share: float = 2 / 3, iterati
     around = _neighbourhoods(x, neighbours)
     span = x[-1] - x[0]
     trust = [1.0] * n
+    rounding = 1e-9 * max(map(abs, y))
     fitted: list[float] = []
     for turn in range(iterations + 1):
         fitted = [_fit(place, y, trust, span) for place in around]
@@ -31,7 +32,7 @@ def lowess(x: Sequence[float], y: Sequence[float], share: float = 2 / 3, iterati
             break
         errors = [abs(a - b) for a, b in zip(y, fitted, strict=True)]
         scale = 6.0 * median(errors)
-        if scale < 1e-7 * (sum(errors) / n) or scale == 0.0:
+        if scale < 1e-7 * (sum(errors) / n) or scale <= rounding:
             break  # more than half lie on the curve already: no scale to judge the others by
         trust = [_bisquare(e / scale) for e in errors]
     return fitted

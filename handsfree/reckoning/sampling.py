@@ -7,6 +7,7 @@ they feel; nothing is said of a colour or a stretch that nobody read.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from decimal import Decimal
 from math import comb, sqrt
@@ -62,10 +63,10 @@ def share_limits(found: int, drawn: int, population: int, alpha: float) -> tuple
     possible = range(found, population - (drawn - found) + 1)
     if drawn == 0 or not possible:
         return 0, population
-    # both tails are monotonic in the unknown number, so a plain search from the outside ends at the limits
-    least = next(k for k in possible if _at_least(found, drawn, k, population) > alpha / 2)
-    most = next(k for k in reversed(possible) if _at_most(found, drawn, k, population) > alpha / 2)
-    return least, most
+    # both tails are monotonic in the unknown number, so the limits can be found by halving
+    least = bisect_left(possible, True, key=lambda k: _at_least(found, drawn, k, population) > alpha / 2)
+    beyond = bisect_left(possible, True, key=lambda k: _at_most(found, drawn, k, population) <= alpha / 2)
+    return possible[least], possible[beyond - 1]
 
 
 def _at_most(found: int, drawn: int, marked: int, population: int) -> float:

@@ -47,7 +47,7 @@ def _beta_fraction(a: float, b: float, x: float) -> float:
 def two_sided_p(t: float, degrees: int) -> float:
     """Probability of a |t| at least this large by chance, with `degrees` >= 1 of freedom."""
     square = t * t
-    if square < degrees:
+    if square < 1.0:
         # the complement, so that a t near 0 does not vanish in a difference from 1
         return 1.0 - incomplete_beta(0.5, degrees / 2, square / (degrees + square))
     return incomplete_beta(degrees / 2, 0.5, degrees / (degrees + square))

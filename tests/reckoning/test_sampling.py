@@ -1,0 +1,172 @@
+"""From some keys to all: intervals that keep their promise, and the keys that tell most next."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from handsfree.reckoning.compass import colour_of
+from handsfree.reckoning.next_keys import widest_gaps
+from handsfree.reckoning.readings import KeyReading, Sitting
+from handsfree.reckoning.results import Sample
+from handsfree.reckoning.sampling import share_limits, spoken_for
+from handsfree.reckoning.summary import figures
+from tests.reckoning.making import read, sitting
+
+
+def sample(keys: list[int], down: float = 50) -> Sample:
+    return figures(sitting((k, down + k % 3, 26) for k in keys)).sample
+
+
+@st.composite
+def draws(draw: st.DrawFn) -> tuple[int, int, int]:
+    population = draw(st.integers(1, 88))
+    drawn = draw(st.integers(1, population))
+    return draw(st.integers(0, drawn)), drawn, population
+
+
+# odd levels, so that no probability ties with them and rounding cannot decide
+@given(draws(), st.sampled_from([0.19877, 0.050031, 0.0100031]))
+def test_limits_of_a_share_against_scipys_hypergeometric(draw: tuple[int, int, int], alpha: float) -> None:
+    found, drawn, population = draw
+    least, most = share_limits(found, drawn, population, alpha)
+    possible = range(found, population - (drawn - found) + 1)
+    not_surprising = [
+        k
+        for k in possible
+        if stats.hypergeom.cdf(found, population, k, drawn) > alpha / 2
+        and stats.hypergeom.sf(found - 1, population, k, drawn) > alpha / 2
+    ]
+    assert (least, most) == (min(not_surprising), max(not_surprising))
+
+
+def test_limits_hold_as_often_as_they_promise() -> None:
+    """Exact: over all true numbers of heavy keys, the chance that the limits hold it is at least 95 %."""
+    for marked in range(0, 89, 4):
+        chance = sum(
+            stats.hypergeom.pmf(found, 88, marked, 16)
+            for found in range(17)
+            if share_limits(found, 16, 88, 0.05)[0] <= marked <= share_limits(found, 16, 88, 0.05)[1]
+        )
+        assert chance >= 0.95 - 1e-9
+
+
+def test_a_large_population_tends_to_clopper_pearson() -> None:
+    """0 of 300: upper limit 0.012221 (computed with SciPy)."""
+    _, most = share_limits(0, 300, 60_000, 0.05)
+    assert most / 60_000 == pytest.approx(0.012221, abs=1e-4)
+
+
+def test_the_mean_and_the_next_key_hold_as_often_as_they_promise() -> None:
+    """A made-up keyboard, sampled 600 times: 95 % intervals hold the truth in 92 to 98 of 100."""
+    chance = np.random.default_rng(7)
+    whole = np.round(chance.normal(52, 3, 88))
+    held = next_held = 0
+    runs = 600
+    for _ in range(runs):
+        drawn = chance.permutation(88)
+        # both ends are read, so that the sample speaks for all
+        keys = sorted(int(k) + 1 for k in drawn[:16])
+        made = figures(sitting((k, float(whole[k - 1]), None) for k in keys)).sample
+        if len(made.compass) < 88:
+            runs -= 1
+            continue
+        assert made.mean_down is not None
+        assert made.mean_down.high is not None
+        assert made.one_more is not None
+        assert made.one_more.high is not None
+        held += made.mean_down.low <= whole.mean() <= made.mean_down.high
+        next_held += made.one_more.low <= whole[drawn[-1]] <= made.one_more.high
+    assert runs > 300
+    assert 0.92 <= held / runs <= 0.98
+    assert 0.92 <= next_held / runs <= 0.98
+
+
+def test_mean_interval_against_scipy() -> None:
+    """Student's interval with the finite population correction sqrt(1 - n/N)."""
+    keys = list(range(3, 89, 7))
+    downs = [50 + (k * 5) % 9 for k in keys]
+    made = figures(sitting((k, d, 26) for k, d in zip(keys, downs, strict=True))).sample
+    assert len(made.compass) == 88
+    n = len(downs)
+    low, high = stats.t.interval(
+        0.95, n - 1, np.mean(downs), np.std(downs, ddof=1) / np.sqrt(n) * np.sqrt(1 - n / 88)
+    )
+    assert made.mean_down is not None
+    assert (made.mean_down.low, made.mean_down.high) == pytest.approx((low, high))
+
+
+def test_nothing_is_said_of_what_nobody_read() -> None:
+    naturals = sample([k for k in range(1, 89) if colour_of(k) == "natural"][::4])
+    assert all(colour_of(k) == "natural" for k in naturals.compass)
+    assert any("Nothing is said of the sharps" in s for s in naturals.sentences)
+    middle = sample(list(range(36, 56, 2)))
+    assert (min(middle.compass), max(middle.compass)) == (36, 54)
+    assert any("outside G#3 to D5" in s for s in middle.sentences)
+
+
+def test_all_read_leaves_nothing_to_estimate() -> None:
+    made = sample(list(range(1, 89)), 56)
+    assert made.heavy_least == made.heavy_most == made.heavy_read > 0
+    assert made.one_more is None
+    assert made.next_keys == ()
+    assert made.sentences == (f"All 88 keys read; {made.heavy_read} above 56 g.",)
+
+
+@pytest.mark.parametrize("keys", [[], [40], [1, 88]])
+def test_few_keys_say_little_and_never_break(keys: list[int]) -> None:
+    made = sample(keys)
+    assert made.sentences
+    assert (made.mean_down is None) == (len(keys) < 2)
+    assert made.next_keys
+
+
+def test_compass_of_a_sample() -> None:
+    assert spoken_for(()) == ()
+    assert spoken_for((4, 80, 2)) == tuple(range(1, 89))
+    assert all(colour_of(k) == "natural" for k in spoken_for((4, 80)))
+
+
+# ------------------------------------------------------------------ what to measure next
+
+
+def test_doubts_and_halves_come_before_gaps() -> None:
+    readings = (read(30, 45, key=20), read(50, None, key=30), KeyReading(40, None, read(26).down))
+    found = figures(Sitting("", readings)).sample.next_keys
+    assert [n.key for n in found[:3]] == [20, 30, 40]
+    assert ["contradict" in found[0].why, "up weight" in found[1].why, "down weight" in found[2].why] == [True] * 3
+    assert len({n.key for n in found}) == len(found) == 8
+
+
+@given(st.lists(st.integers(1, 88), min_size=1, max_size=60, unique=True))
+def test_the_widest_gap_is_taken_first(read_keys: list[int]) -> None:
+    if len({colour_of(k) for k in read_keys}) < 2:
+        return
+
+    def distance(key: int) -> int:
+        return min(abs(key - r) for r in read_keys if colour_of(r) == colour_of(key))
+
+    chosen = widest_gaps(read_keys, 5)
+    assert chosen[0][1] == max(distance(k) for k in range(1, 89))
+    assert [g for _, g in chosen] == sorted((g for _, g in chosen), reverse=True)
+    assert not {k for k, _ in chosen} & set(read_keys)
+
+
+def test_greedy_choice_is_within_twice_the_best_possible() -> None:
+    """Farthest-first traversal covers within twice the optimum (Gonzalez 1985, from memory); by brute force here."""
+    naturals = [k for k in range(1, 40) if colour_of(k) == "natural"]
+    have = [naturals[0], naturals[3]]
+
+    def cover(points: list[int]) -> int:
+        return max(min(abs(k - p) for p in points) for k in naturals)
+
+    # everything outside counts as read, so that the choice stays inside
+    outside = [k for k in range(1, 89) if k not in naturals]
+    chosen = [k for k, _ in widest_gaps(have + outside, 3)]
+    best = min(cover([*have, *extra]) for extra in combinations(naturals, 3))
+    assert cover(have + chosen) <= 2 * best
