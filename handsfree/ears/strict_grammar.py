@@ -31,7 +31,7 @@ FILE_VERSION = 2
 EXPANDED, MUTABLE, ACCEPTOR = 1 << 0, 1 << 1, 1 << 16
 NO_EPSILONS = 1 << 23 | 1 << 25 | 1 << 27
 SORTED = 1 << 28 | 1 << 30
-"""Property bits of OpenFst (fst/properties.h): what the file promises, so that nobody has to test it while loading."""
+"""Property bits of OpenFst (fst/properties.h): what the file promises, so that nobody has to test it."""
 
 
 def write_strict_graph(
