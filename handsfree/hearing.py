@@ -1,0 +1,120 @@
+"""Puts ears and voice together: the model, the grammar of each context, a source of sound, the loudspeaker."""
+
+from __future__ import annotations
+
+import tempfile
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from handsfree.ears.blocks import Source
+from handsfree.ears.listening import Listener, Prospects
+from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
+from handsfree.ears.recogniser import VoskRecogniser
+from handsfree.ears.source import FileSource
+from handsfree.errors import BadUsage
+from handsfree.journal.store import local_time
+from handsfree.nouns import Context, Heard, Speech
+from handsfree.settings import Settings
+from handsfree.voice.speaker import Speaker, make_speaker
+from handsfree.words import grammar
+
+AT_ONCE = (Context.TOUCH, Context.ANSWER, Context.STANDING_BY)
+"""Loaded before listening begins, or the first answer would wait for it."""
+
+VOICED = {
+    "never": frozenset[Speech](),
+    "questions": frozenset({Speech.QUESTION, Speech.REPLY}),
+    "every": frozenset(Speech),
+}
+"""The setting `read_back` -> the kinds of lines that are spoken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """A model that is there and whole, with its grammars loaded."""
+
+    name: str
+    """Name, version and checksum, for the record."""
+    recogniser: VoskRecogniser
+
+    def listener(self, source: Source, context: Callable[[], Context]) -> Listener:
+        """`context`: what to listen for, asked at the beginning of each utterance."""
+        prospects = Prospects(grammar.completeness, grammar.chance_of_more)
+        return Listener(source, self.recogniser, prospects, context)
+
+
+@contextmanager
+def hearing(settings: Settings) -> Iterator[Hearing]:
+    """Raises NoModel, before anything else is opened, where there is no usable model."""
+    folder = find_model(Path(settings.model).expanduser() if settings.model else None)
+    manifest = verify(folder)
+    name = f"{manifest.name} {manifest.version} {sha256(folder / 'am' / 'final.mdl')[:16]}"
+    with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
+
+        def folder_of(context: Context) -> Path:
+            return prepare_context(folder, grammar.automaton(context), Path(scratch) / context.name.lower())
+
+        recogniser = VoskRecogniser(folder_of)
+        recogniser.warm(*AT_ONCE)
+        yield Hearing(name, recogniser)
+
+
+@contextmanager
+def sound(
+    file: str | None, settings: Settings, *, realtime: bool, must: bool
+) -> Iterator[tuple[Source, Speaker | None]]:
+    """Where the sound comes from, and the loudspeaker that belongs to a microphone (a recording has none).
+
+    `must`: without a screen, where nobody could type, a missing microphone is an error at once. Raises NoSound,
+    NoMicrophone.
+    """
+    if file is not None:
+        with FileSource(file, realtime=realtime) as source:
+            yield source, None
+        return
+    from handsfree.ears.microphone import Microphone, check
+
+    device = settings.device or None
+    if must:
+        check(device)
+    playing = threading.Lock()
+    speaker = make_speaker(
+        voice=settings.voice, words_a_minute=settings.voice_rate, earcons=settings.earcons, playing=playing
+    )
+    microphone = Microphone(device, playing=playing)
+    try:
+        yield microphone, speaker
+    finally:
+        microphone.close()
+
+
+class RecordingClock:
+    """The time at which something was said in a recording that began at a known time."""
+
+    def __init__(self, started: datetime) -> None:
+        self._now = self._started = started
+
+    def __call__(self) -> datetime:
+        return self._now
+
+    def reach(self, heard: Heard) -> None:
+        """This was said last."""
+        if heard.utterance:
+            self._now = self._started + timedelta(seconds=heard.utterance.speech_end)
+
+
+def clock_of(started: str | None) -> Callable[[], datetime]:
+    """The clock for readings' times; `started`: the beginning of the recording, RFC 3339. Raises BadUsage."""
+    if started is None:
+        return local_time
+    try:
+        moment = datetime.fromisoformat(started)
+    except ValueError:
+        moment = None
+    if moment is None or moment.tzinfo is None:
+        raise BadUsage(f"{started!r} is no time with offset", do="Write it like 2031-05-06T09:00:00+02:00.")
+    return RecordingClock(moment)

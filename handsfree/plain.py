@@ -1,0 +1,60 @@
+"""A pass without a screen: one line of JSON a turn on standard output, troubles on standard error."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from datetime import datetime
+
+from handsfree.errors import DiskTrouble
+from handsfree.hearing import RecordingClock
+from handsfree.journal.store import local_time
+from handsfree.nouns import Alternative, Heard, Turn
+from handsfree.opening import OpenPass
+from handsfree.turn_json import turn_line
+
+
+class Plain:
+    """Prints a turn once it is kept, and goes on after a full disk."""
+
+    def __init__(self, opened: OpenPass, clock: Callable[[], datetime] = local_time) -> None:
+        """`clock`: the journal's."""
+        self._journal = opened.journal
+        self._session = opened.session
+        self._clock = clock
+        self._trouble = ""
+        self.exit_code = 0
+        """That of the last trouble with the disk, else 0."""
+
+    def type(self, text: str) -> Turn | None:
+        """A sentence from the keyboard."""
+        began = time.monotonic()
+        heard = Heard((Alternative(text, 1.0),), self._session.context, via="keyboard")
+        return self._turn(heard, lambda: self._session.typed(text), lambda: (time.monotonic() - began) * 1000)
+
+    def hear(self, heard: Heard, ms_since_speech_end: Callable[[Heard], float]) -> Turn | None:
+        """What was said aloud; None: it could not be kept."""
+        if isinstance(self._clock, RecordingClock):
+            self._clock.reach(heard)
+        return self._turn(heard, lambda: self._session.hear(heard), lambda: ms_since_speech_end(heard))
+
+    def _turn(self, heard: Heard, hear: Callable[[], Turn], ms: Callable[[], float]) -> Turn | None:
+        try:
+            turn = hear()
+        except DiskTrouble as trouble:
+            self.tell(f"not kept: {heard.text!r}: {trouble}")
+            self.exit_code = trouble.exit_code
+            return None
+        took = ms()
+        print(
+            turn_line(heard, turn, at=self._journal.last_at, ms=took, last_n=self._session.sheet.last_n), flush=True
+        )
+        if self._journal.trouble != self._trouble:
+            self._trouble = self._journal.trouble
+            self.tell(self._trouble or "sound is kept again")
+        return turn
+
+    def tell(self, message: str) -> None:
+        """A line for the person that is no turn."""
+        print(f"handsfree: {message}", file=sys.stderr, flush=True)

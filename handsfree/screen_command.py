@@ -1,0 +1,48 @@
+"""`handsfree` and `handsfree listen` without --plain: the pass on the screen."""
+
+from __future__ import annotations
+
+import argparse
+from functools import partial
+
+from handsfree.errors import BadUsage
+from handsfree.hearing import VOICED, clock_of, hearing, sound
+from handsfree.measured import measured
+from handsfree.nouns import Sheet, Sitting
+from handsfree.opening import OpenPass, open_pass, settings_of
+from handsfree.reckoning.results import Figures
+from handsfree.reckoning.summary import figures
+from handsfree.screen import app
+from handsfree.screen.ports import Look
+
+
+def run(args: argparse.Namespace) -> int:
+    """By voice where there is a microphone, and by keyboard in any case."""
+    source_name = getattr(args, "source", None)
+    if getattr(args, "started", None):
+        raise BadUsage("--started is for --plain", do="Add --plain, or leave it out.")
+    settings = settings_of(args)
+    with (
+        sound(source_name, settings, realtime=True, must=False) as (source, speaker),
+        hearing(settings) as ears,
+        open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
+    ):
+        listener = ears.listener(source, lambda: opened.session.context)
+        return app.run(opened.session, listener, speaker, look_of(opened))
+
+
+def look_of(opened: OpenPass) -> Look:
+    """What the screen shows of this pass."""
+    journal, settings = opened.journal, opened.settings
+    return Look(
+        title=journal.sitting.instrument or journal.path.name,
+        dark=settings.theme == "dark",
+        wanted=frozenset(opened.session.limits.wanted),
+        voiced=VOICED[settings.read_back],
+        figures=partial(_figures, journal.sitting),
+        watch=lambda: journal.trouble,
+    )
+
+
+def _figures(sitting: Sitting, sheet: Sheet) -> Figures:
+    return figures(measured(sheet, sitting))
