@@ -1,0 +1,55 @@
+"""The training loss of one batch: LF-MMI on the chain head, cross-entropy on the other, a little weight on small outputs."""
+
+from collections.abc import Callable
+
+import torch
+
+import lfmmi
+from lfmmi import Denominator, NumeratorBatch, Occupation
+from network import AcousticNetwork, output_lengths
+
+CROSS_ENTROPY_WEIGHT = 0.2
+OUTPUT_PENALTY = 3e-5
+"""Times half the squared outputs. Ten times as much flattens them: deletions and huge lattices."""
+
+
+def passes_for(device: torch.device) -> tuple[Callable[..., Occupation], Callable[..., Occupation]]:
+    """Numerator and denominator passes: kernels on a GPU, plain torch elsewhere."""
+    if device.type == "cuda":
+        import lfmmi_triton
+
+        return lfmmi_triton.numerator_occupation, lfmmi_triton.denominator_occupation
+    return lfmmi.numerator_occupation, lfmmi.denominator_occupation
+
+
+class Objective:
+    """Loss whose gradient at the chain head is the difference of the two posteriors."""
+
+    def __init__(self, denominator: Denominator) -> None:
+        self.denominator = denominator
+        self.device = denominator.weights.device
+        self.numerator_pass, self.denominator_pass = passes_for(self.device)
+
+    def __call__(
+        self,
+        network: AcousticNetwork,
+        features: torch.Tensor,
+        frames: torch.Tensor,
+        numerators: NumeratorBatch,
+        mask: torch.Tensor | None = None,
+    ) -> tuple[torch.Tensor, torch.Tensor]:
+        """The loss, and (3,): MMI per frame, cross-entropy per frame, share of utterances whose words fit."""
+        chain, side = network(features, frames, mask)
+        steps = output_lengths(frames)
+        outputs = chain.detach().float()
+        right = self.numerator_pass(outputs, steps, numerators)
+        everything = self.denominator_pass(outputs, steps, self.denominator)
+        fits = right.reached[:, None, None]
+        count = steps.sum()
+        mmi = ((right.log_probability - everything.log_probability) * right.reached).sum() / count
+        pull = (right.posteriors - everything.posteriors) * fits
+        cross_entropy = -(right.posteriors * fits * side.log_softmax(2)).sum() / count
+        inside = (torch.arange(chain.shape[1], device=chain.device)[None] < steps[:, None])[:, :, None]
+        penalty = 0.5 * OUTPUT_PENALTY * (chain.square() * inside).sum() / count
+        loss = -(chain * pull).sum() / count + CROSS_ENTROPY_WEIGHT * cross_entropy + penalty
+        return loss, torch.stack([mmi.float(), cross_entropy.detach(), right.reached.float().mean()])

@@ -1,0 +1,123 @@
+"""All corpora as one file that travels to the machine with the GPU: recordings as they are, texts, pronunciations.
+
+`python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER]` writes it; `load` reads and decodes it. A zip: index.json (clips and
+pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows become the garbage word.
+"""
+
+import io
+import json
+import sys
+import zipfile
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from corpora import GARBAGE_WORD, Clip, SpokenWord, read_all
+from hmm import Slots
+from phones import GARBAGE_PRONUNCIATION
+
+SAMPLE_RATE = 16000
+Pronouncing = dict[str, list[list[str]]]
+
+
+@dataclass(slots=True)
+class LoadedClip:
+    """A clip with its sound, 16 kHz mono."""
+
+    name: str
+    corpus: str
+    speaker: str
+    split: str
+    slots: Slots
+    spoken: list[SpokenWord]
+    samples: np.ndarray  # int16
+
+    @property
+    def seconds(self) -> float:
+        return len(self.samples) / SAMPLE_RATE
+
+
+def pronunciations_for(words: set[str]) -> tuple[Pronouncing, set[str]]:
+    """Base phones of each word, and the words that nobody knows. "A" is the letter only, "a" either."""
+    from lexicon import dictionary_pronunciations, read_lexicon
+
+    by_hand, look_up = read_lexicon(), dictionary_pronunciations()
+    known: Pronouncing = {GARBAGE_WORD: [list(GARBAGE_PRONUNCIATION)]}
+    unknown = set()
+    for word in words:
+        found = [list(p.phones) for p in by_hand.get(word.lower()) or look_up(word)]
+        if word == "A":
+            found = [phones for phones in found if phones == ["EY"]]
+        if found:
+            known[word] = found
+        else:
+            unknown.add(word)
+    return known, unknown
+
+
+def _as_json(clip: Clip, unknown: set[str]) -> dict:
+    def known(word: str) -> str:
+        return GARBAGE_WORD if word in unknown else word
+
+    return {
+        "name": clip.name, "corpus": clip.corpus, "speaker": clip.speaker, "split": clip.split,
+        "slots": [[[known(word) for word in words] for words in alternatives] for alternatives in clip.slots],
+        "spoken": [[spoken.word, spoken.start, spoken.end] for spoken in clip.spoken],
+    }  # fmt: skip
+
+
+def write(clips: list[Clip], pack: Path) -> None:
+    """Clips without words (test talk) stay out: nothing is trained on them."""
+    clips = [clip for clip in clips if clip.slots and clip.split != "test"]
+    words = {word for clip in clips for alternatives in clip.slots for said in alternatives for word in said}
+    pronunciations, unknown = pronunciations_for(words)
+    pack.parent.mkdir(parents=True, exist_ok=True)
+    with zipfile.ZipFile(pack, "w", zipfile.ZIP_STORED) as file:
+        index = {"pronunciations": pronunciations, "clips": [_as_json(clip, unknown) for clip in clips]}
+        file.writestr("index.json", json.dumps(index))
+        for clip in clips:
+            file.write(clip.path, clip.name)
+    print(f"{pack}: {len(clips)} clips, {len(words)} words, {len(unknown)} of them unknown")
+
+
+def _decode(data: bytes) -> np.ndarray:
+    import soundfile
+
+    samples, rate = soundfile.read(io.BytesIO(data), dtype="int16")
+    if rate != SAMPLE_RATE or samples.ndim != 1:
+        raise ValueError(f"a recording has {rate} Hz and shape {samples.shape}; 16 kHz mono is needed")
+    return samples
+
+
+def load(pack: Path, workers: int = 4, only: int | None = None) -> tuple[list[LoadedClip], Pronouncing]:
+    """Decode everything (`only` so many clips, for a trial)."""
+    with zipfile.ZipFile(pack) as file:
+        index = json.loads(file.read("index.json"))
+        entries = index["clips"]
+        if only is not None:
+            entries = entries[:: max(1, len(entries) // only)]
+        sounds = [file.read(entry["name"]) for entry in entries]
+    with ProcessPoolExecutor(workers) as pool:
+        decoded = list(pool.map(_decode, sounds, chunksize=16))
+    clips = [
+        LoadedClip(
+            entry["name"], entry["corpus"], entry["speaker"], entry["split"], entry["slots"],
+            [SpokenWord(*spoken) for spoken in entry["spoken"]], samples,
+        )
+        for entry, samples in zip(entries, decoded, strict=True)
+    ]  # fmt: skip
+    return clips, index["pronunciations"]
+
+
+def main() -> None:
+    speech, pack, *synthetic = map(Path, sys.argv[1:])
+    clips = read_all(speech, synthetic[0] if synthetic else None)
+    print(Counter((clip.corpus, clip.split) for clip in clips))
+    write(clips, pack)
+
+
+if __name__ == "__main__":
+    main()
