@@ -14,6 +14,7 @@ from textual import on, work
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Horizontal
+from textual.driver import Driver
 from textual.widgets import ContentSwitcher, Footer, Input
 
 from handsfree.errors import HandsfreeError
@@ -34,6 +35,7 @@ from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
 from handsfree.screen.svg import tidy
 from handsfree.screen.table import ReadingsTable
+from handsfree.screen.terminal import own_terminal
 from handsfree.screen.themes import DARK, LIGHT, theme
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
 
@@ -67,8 +69,9 @@ class HandsfreeApp(App[int]):
         listener: ListenerPort | None = None,
         speaker: SpeakerPort | None = None,
         look: Look | None = None,
+        driver: type[Driver] | None = None,
     ) -> None:
-        super().__init__()
+        super().__init__(driver_class=driver)
         self._session = session
         self._listener = listener
         self._mouth = Mouth(speaker, listener) if speaker else None
@@ -307,6 +310,8 @@ def run(
     look: Look | None = None,
 ) -> int:
     """Opens the screen and returns when the person quits: the exit code of the command."""
-    app = HandsfreeApp(session, listener, speaker, look)
-    result = app.run()
+    with own_terminal() as terminal:
+        app = HandsfreeApp(session, listener, speaker, look, terminal.driver)
+        result = app.run()
+        terminal.broke = bool(app.return_code)
     return result if result is not None else app.return_code or 0

@@ -29,18 +29,23 @@ def labelled(label: str, text: str, role: Role, *more: Piece) -> Line:
     return (Piece(f"{label:<{_LABEL}}", Role.FAINT), Piece(text, role), *more)
 
 
+def _readable(text: str) -> str:
+    """The recogniser's sign for other talk is for machines."""
+    return text.replace("[unk]", "…")
+
+
 def heard_line(last: Last | None, partial: str, context: Context) -> Line:
     """Speech under way, else what was heard last, with how sure the recogniser was of it."""
     if partial:
-        return labelled("hearing", f"{partial} …", Role.PLAIN)
+        return labelled("hearing", f"{_readable(partial)} …", Role.PLAIN)
     if last is None:
         hint = "say or type “go ahead”" if context is Context.STANDING_BY else "say or type a note and its weights"
         return labelled("heard", hint, Role.FAINT)
     if last.via == "keyboard":
         return labelled("typed", last.text, Role.PLAIN)
-    if last.text in ("", "[unk]"):
+    if not _readable(last.text).strip("… "):
         return labelled("heard", "talk that is no reading", Role.FAINT)
-    return labelled("heard", last.text, Role.PLAIN, Piece(f"   {last.sureness:.0%} sure", Role.FAINT))
+    return labelled("heard", _readable(last.text), Role.PLAIN, Piece(f"   {last.sureness:.0%} sure", Role.FAINT))
 
 
 def tool_line(turn: Turn | None, opening: str) -> Line:

@@ -1,0 +1,57 @@
+"""The two lines: what was heard, what the tool says."""
+
+from __future__ import annotations
+
+import pytest
+
+from handsfree.nouns import Amount, Context, Outcome, Quantity, Speech, Turn
+from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
+from handsfree.screen.styled import plain
+
+
+@pytest.mark.parametrize(
+    ("last", "partial", "shown"),
+    [
+        (None, "", "heard      say or type a note and its weights"),
+        (Last("c four fifty", "voice", 0.934), "", "heard      c four fifty   93% sure"),
+        (Last("c4 50", "keyboard", 1.0), "", "typed      c4 50"),
+        (Last("c4 50", "keyboard", 1.0), "d four [unk]", "hearing    d four … …"),
+        (Last("[unk]", "voice", 0.9), "", "heard      talk that is no reading"),
+        (Last("[unk] [unk]", "voice", 0.9), "", "heard      talk that is no reading"),
+    ],
+)
+def test_heard_line(last: Last | None, partial: str, shown: str) -> None:
+    assert plain([heard_line(last, partial, Context.TOUCH)]) == [shown]
+
+
+AMOUNTS = (Amount(Quantity.DOWN, None),)
+
+
+@pytest.mark.parametrize(
+    ("turn", "shown"),
+    [
+        (None, "says       Going on at C four."),
+        (Turn(Outcome.TAKEN, line="C four, fifty.", key=40, amounts=AMOUNTS), "taken      C four, fifty."),
+        (Turn(Outcome.TAKEN, key=40, amounts=AMOUNTS), "taken      C4  no return"),
+        (Turn(Outcome.TAKEN, line="Standing by."), "says       Standing by."),
+        (Turn(Outcome.TAKEN, line="C four.", speech=Speech.REPLY, key=40, amounts=AMOUNTS), "says       C four."),
+        (Turn(Outcome.ASKED, line="Ninety?", why="too far"), "asked      Ninety?   too far"),
+        (Turn(Outcome.IGNORED, why="no sentence"), "ignored    no sentence"),
+    ],
+)
+def test_tool_line(turn: Turn | None, shown: str) -> None:
+    assert plain([tool_line(turn, "Going on at C four.")]) == [shown]
+
+
+def test_a_trouble_is_broken_not_cut() -> None:
+    message = "Not kept: the disk is full: /a/b/c. Make room and say it again."
+    lines = plain(trouble_lines(message, 40, 2))
+    assert len(lines) == 2
+    assert " ".join(" ".join(lines).removeprefix("!").split()) == message
+    assert trouble_lines("", 40, 2) == []
+
+
+def test_a_trouble_too_long_for_its_lines_ends_with_a_mark() -> None:
+    lines = plain(trouble_lines("word " * 40, 40, 2))
+    assert len(lines) == 2
+    assert lines[-1].endswith("…")
