@@ -7,11 +7,27 @@ import os
 import sys
 from collections.abc import Sequence
 
-from handsfree import __version__, export_command, listen_command, sitting_options
+from handsfree import (
+    __version__,
+    demo_command,
+    export_command,
+    figures_command,
+    listen_command,
+    report_command,
+    sitting_options,
+)
 from handsfree.errors import HandsfreeError
 
 DESCRIPTION = """Hears a piano technician's readings, offline; keeps each one before it says so; asks aloud when a
 value cannot be right. Without a command it opens the screen."""
+
+COMMANDS = (
+    ("listen", "listen, on the screen or with --plain one line of JSON a turn", listen_command),
+    ("figures", "what the readings mean and what to treat first", figures_command),
+    ("report", "a page to hand over", report_command),
+    ("export", "tables (CSV) from a journal", export_command),
+    ("demo", "an invented pass, played from a recording", demo_command),
+)
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -20,13 +36,15 @@ def build_parser() -> argparse.ArgumentParser:
     sitting_options.add_arguments(parser)
     parser.set_defaults(run=listen_command.on_the_screen)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    for name, module, what in (
-        ("listen", listen_command, "listen without a screen, one line of JSON a turn"),
-        ("export", export_command, "write tables from a journal"),
-    ):
+    for name, what, module in COMMANDS:
         command = commands.add_parser(name, help=what, description=module.DESCRIPTION, allow_abbrev=False)
         module.add_arguments(command)
         command.set_defaults(run=module.run)
+    verify = commands.add_parser(
+        "verify", help="whether a report still agrees with its journal", description=report_command.VERIFY_DESCRIPTION
+    )
+    report_command.add_verify_arguments(verify)
+    verify.set_defaults(run=report_command.run_verify)
     return parser
 
 
