@@ -574,13 +574,20 @@ class Sheet:
 
     def repeats(self) -> tuple[tuple[Entry, Entry], ...]:
         """Pairs (earlier, later) of places measured again with nothing to ask about: what repeatability is read
-        from."""
+        from. A reading said again before its key was complete is no second measurement."""
         pairs: list[tuple[Entry, Entry]] = []
         for later in self.standing.values():
             while later.came_as is not Standing.CONFIRMED and (earlier := self.measured_before(later)):
-                pairs.append((earlier, later))
+                if self._was_complete(later):
+                    pairs.append((earlier, later))
                 later = earlier
         return tuple(pairs)
+
+    def _was_complete(self, later: Entry) -> bool:
+        """Whether the key had been measured, as far as it ever was, before the reading that `later` is of."""
+        taken = [e for e in self.entries if e.key == later.key and e.came_as is not Standing.UNSETTLED]
+        said = min((e.n for e in taken if e.heard_n == later.heard_n), default=later.n)
+        return {e.quantity for e in taken} == {e.quantity for e in taken if e.n < said}
 
     def no_return(self) -> frozenset[int]:
         """Keys that lift no weight."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Meaning, Wanted
-from handsfree.judgement.plausible import concern, impossible, rest, up_above_down
+from handsfree.judgement.plausible import concern, far_from_before, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
     ALL_SETTLED,
     NOTHING,
@@ -109,6 +109,8 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
     doubtful = (sure.unsure & new) | _implausible(whole, new, sheet, limits)
+    aside = _contradicted(sure.wanted, proposed, sheet, limits)
+    doubtful |= new if aside else NOTHING
     good = rest(whole, doubtful, sheet, limits)
     doubtful = whole.quantities - good.quantities
     came: dict[Quantity, Came] = {q: Standing.CORRECTED if q in new else Standing.CONFIRMED for q in good.quantities}
@@ -117,7 +119,7 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     closes = (Settled(asking.n, "other value" if new else "yes"), *settle_others(whole, sheet, asking))
     took = tuple(tooks(good, came, sureness, sheet))
     if doubtful:
-        why = Doubt.UNSURE if sure.unsure & new else _why(whole, sheet, limits)
+        why = Doubt.FAR_FROM_BEFORE if aside else Doubt.UNSURE if sure.unsure & new else _why(whole, sheet, limits)
         return ask(whole.only(doubtful), why, sure, sheet, took, sure.otherwise, goes=False, closes=closes)
     outcome = Outcome.CORRECTED if new else Outcome.CONFIRMED
     return finish(outcome, whole, (*took, *closes), said, sheet, limits)
@@ -129,6 +131,12 @@ def _implausible(whole: Wanted, new: frozenset[Quantity], sheet: Sheet, limits: 
     if found is None:
         return NOTHING
     return found.about if found.why is Doubt.UP_ABOVE_DOWN else found.about & new
+
+
+def _contradicted(said: Wanted, proposed: Wanted, sheet: Sheet, limits: Limits) -> bool:
+    """A whole reading that is also far from what nobody asked about may be the next key's, said without waiting."""
+    beside = said.only(said.quantities - proposed.quantities)
+    return far_from_before(beside, sheet, limits) is not None
 
 
 def _why(whole: Wanted, sheet: Sheet, limits: Limits) -> Doubt:

@@ -117,6 +117,22 @@ def test_repeats_are_pairs_of_measurements() -> None:
     assert pairs == [(Decimal(53), Decimal("52.5")), (Decimal(52), Decimal(53))]
 
 
+def test_saying_a_reading_again_is_no_second_measurement() -> None:
+    """The down was asked about and denied; the whole reading is said again, the up with the same value."""
+    first, again, second = "ninety one twenty eight", "fifty one twenty eight", "fifty two twenty eight"
+    facts = kept(
+        (took(C4, UP, "28"), first),
+        (Asked(question("91")), first),
+        (Settled(2, "no"), "no"),
+        (took(C4, DOWN, "51"), again),
+        (took(C4, UP, "28", replaces=1), again),
+        (took(C4, DOWN, "52", replaces=4), second),
+        (took(C4, UP, "28", replaces=5), second),
+    )
+    assert not fold(facts[:5]).repeats()
+    assert [(a.n, b.n) for a, b in fold(facts).repeats()] == [(4, 6), (5, 7)]
+
+
 def test_withdrawing_what_no_longer_stands_changes_nothing() -> None:
     facts = kept(took(C4, DOWN, "52"), Withdrew(1), Withdrew(1), Withdrew(99))
     assert fold(facts).entries == fold(facts[:2]).entries
