@@ -87,6 +87,14 @@ def test_its_small_shift_of_balance_is_not_called_a_change() -> None:
     assert all(not c.changed for k in made.keys for c in k.changes if c.quantity == "balance")
 
 
+def test_the_same_rule_in_the_words_for_two_instruments() -> None:
+    first = sitting(((k, d, u) for k, d, u, _, _ in FLANGE_JOB), "one")
+    second = sitting(((k, d, u) for k, _, _, d, u in FLANGE_JOB), "other")
+    made = compare(first, second, kind="two instruments")
+    assert not made.balance_changed
+    assert any(c.startswith("Balance is not called different: it differs by 1 g") for c in made.conclusions)
+
+
 def test_a_change_of_balance_alone_is_called_one() -> None:
     before = sitting((k, 52 + k % 3, 28 + k % 3) for k in range(1, 20))
     after = sitting((k, 47 + k % 2 + k % 3, 23 + k % 2 + k % 3) for k in range(1, 20))
