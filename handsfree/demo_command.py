@@ -12,8 +12,8 @@ from pathlib import Path
 
 from handsfree.errors import NoSound
 
-DESCRIPTION = """Plays a recording of an invented pass over an invented instrument: on a terminal, on the screen at its
-own speed; else, or with --plain, as lines of text. Needs no microphone and no loudspeaker, and leaves nothing behind
+DESCRIPTION = """Plays a recording of an invented pass over an invented instrument: on a terminal's screen at its own
+speed; else, or with --plain, as lines of text. Needs no microphone and no loudspeaker, and leaves nothing behind
 unless a journal or a table is named."""
 
 PACKAGED = Path(__file__).resolve().parent / "demo"
