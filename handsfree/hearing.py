@@ -15,7 +15,7 @@ from handsfree.ears.listening import Listener, Prospects
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
-from handsfree.errors import BadUsage
+from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
 from handsfree.nouns import Context, Heard, Speech
 from handsfree.settings import Settings
@@ -80,7 +80,10 @@ def sound(
 
     device = settings.device or None
     if must:
-        check(device)
+        try:
+            check(device)
+        except NoMicrophone as error:
+            raise NoMicrophone(error.problem, do="Plug one in, or use --from FILE or --typed.") from error
     playing = threading.Lock()
     speaker = make_speaker(
         voice=settings.voice, words_a_minute=settings.voice_rate, earcons=settings.earcons, playing=playing

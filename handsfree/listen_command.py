@@ -12,6 +12,7 @@ from handsfree.errors import BadUsage
 
 if TYPE_CHECKING:
     from handsfree.ears.listening import Listener
+    from handsfree.nouns import Turn
     from handsfree.plain import Plain
     from handsfree.settings import Settings
     from handsfree.voice.speaker import Speaker
@@ -86,15 +87,18 @@ def _listen(listener: Listener, plain: Plain, speaker: Speaker | None, settings:
     mouth = Mouth(speaker, listener) if speaker else None
     if mouth:
         threading.Thread(target=mouth.run, daemon=True).start()
+
+    def voice(turn: Turn) -> None:
+        if mouth and (said := sound_of(turn, VOICED[settings.read_back])):
+            mouth.put(said)
+
     try:
+        voice(plain.greeting)
         for event in listener.events():
             if isinstance(event, EarChanged) and event.message:
                 plain.tell(event.message)
-            if not isinstance(event, Heard):
-                continue
-            turn = plain.hear(event, listener.ms_since_speech_end)
-            if mouth and turn and (said := sound_of(turn, VOICED[settings.read_back])):
-                mouth.put(said)
+            if isinstance(event, Heard) and (turn := plain.hear(event, listener.ms_since_speech_end)):
+                voice(turn)
     finally:
         if mouth:
             mouth.stop()

@@ -28,6 +28,8 @@ class OpenPass:
     settings: Settings
     journal: Journal
     session: Session
+    news: str = ""
+    """One line for the person about the opening, "" = none."""
 
 
 def settings_of(args: argparse.Namespace) -> Settings:
@@ -93,10 +95,20 @@ def open_pass(
         circumstances=circumstances,
         keep_clips=settings.keep_clips,
     ) as journal:
+        news = _news(journal)
         session = Session(journal, limits_of(settings))
         if plan is not None:
             session.set_plan(plan)
-        yield OpenPass(settings, journal, session)
+        yield OpenPass(settings, journal, session, news)
+
+
+def _news(journal: Journal) -> str:
+    """A name that was never used here is a new instrument, or a slip."""
+    *earlier, last = (s.instrument for s in journal.sittings())
+    if not earlier or last in earlier or list(journal.facts()):
+        return ""
+    known = ", ".join(dict.fromkeys(name or "(not named)" for name in earlier))
+    return f"a new instrument, {last!r}; this journal knows {known}"
 
 
 def method_of(settings: Settings) -> dict[str, str]:

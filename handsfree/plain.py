@@ -26,6 +26,10 @@ class Plain:
         self._trouble = ""
         self.exit_code = 0
         """That of the last trouble with the disk, else 0."""
+        self.greeting = opened.session.greeting()
+        """What to say at the opening."""
+        if opened.news:
+            self.tell(opened.news)
 
     def type(self, text: str) -> Turn | None:
         """A sentence from the keyboard."""

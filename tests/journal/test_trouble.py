@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import sqlite3
 import subprocess
 import sys
@@ -17,9 +16,8 @@ from handsfree.errors import DiskTrouble, JournalBusy, JournalUnreadable
 from handsfree.journal import clips
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.store import Journal
+from tests.journal import disks
 from tests.journal.made import heard, took
-
-MEGABYTE = 1024 * 1024
 
 
 @pytest.fixture
@@ -134,28 +132,10 @@ def test_a_broken_opening_lets_the_lock_go(path: Path) -> None:
 # ---------------------------------------------------------------- disks
 
 
-def mounted(folder: Path, options: str) -> None:
-    """A small disk of its own at `folder`; skips where that is not allowed."""
-    if shutil.which("mount") is None or os.name != "posix" or os.geteuid() != 0:
-        pytest.skip("needs root, to mount a small disk")
-    folder.mkdir()
-    done = subprocess.run(["mount", "-t", "tmpfs", "-o", options, "tmpfs", str(folder)], capture_output=True)
-    if done.returncode != 0:
-        pytest.skip(f"needs the right to mount a small disk: {done.stderr.decode().strip()}")
-
-
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    folder = tmp_path / "small"
-    mounted(folder, "size=8m")
-    yield folder
-    subprocess.run(["umount", str(folder)], check=True)
-
-
-def fill(disk: Path, leave: int) -> Path:
-    filler = disk / "filler"
-    filler.write_bytes(b"\0" * (shutil.disk_usage(disk).free - leave))
-    return filler
+    with disks.small_disk(tmp_path / "small") as folder:
+        yield folder
 
 
 def append_until_full(journal: Journal) -> tuple[list[int], str]:
@@ -172,7 +152,7 @@ def append_until_full(journal: Journal) -> tuple[list[int], str]:
 def test_a_full_disk_loses_nothing_and_goes_on_when_it_is_freed(small_disk: Path) -> None:
     path = filled(small_disk / "pass.journal")
     with Journal.open(path) as journal:
-        filler = fill(small_disk, leave=200_000)
+        filler = disks.fill(small_disk, leave=200_000)
         confirmed, message = append_until_full(journal)
         assert re.search(r"the disk is full.*Free some", message)
         assert confirmed == list(range(6, 6 + len(confirmed)))
@@ -188,7 +168,7 @@ def test_a_full_disk_loses_nothing_and_goes_on_when_it_is_freed(small_disk: Path
 def test_a_process_that_ends_on_a_full_disk_has_lost_nothing(small_disk: Path) -> None:
     path = filled(small_disk / "pass.journal")
     with Journal.open(path) as journal:
-        filler = fill(small_disk, leave=200_000)
+        filler = disks.fill(small_disk, leave=200_000)
         confirmed, _ = append_until_full(journal)
     filler.unlink()
     with Journal.open(path) as journal:
@@ -199,7 +179,7 @@ def test_sound_gives_way_before_readings_do(small_disk: Path) -> None:
     with Journal.open(small_disk / "pass.journal") as journal:
         (kept,) = journal.append(heard("a", seconds=0.5), [took(1, "50")])
         assert (kept.clip, journal.trouble) == ("000001.flac", "")
-        filler = fill(small_disk, leave=clips.KEPT_FREE - 20_000)
+        filler = disks.fill(small_disk, leave=clips.KEPT_FREE - 20_000)
         (kept,) = journal.append(heard("b", seconds=0.5), [took(1, "50")])
         assert kept.clip is None
         assert journal.trouble.startswith("sound not kept (the disk is nearly full), readings are.")
@@ -219,7 +199,7 @@ def test_a_clip_that_cannot_be_written_costs_no_reading(path: Path) -> None:
 
 
 def test_a_full_disk_has_no_room_for_a_new_journal(small_disk: Path) -> None:
-    filler = fill(small_disk, leave=0)
+    filler = disks.fill(small_disk, leave=0)
     with pytest.raises(DiskTrouble):
         Journal.open(small_disk / "pass.journal")
     filler.unlink()
