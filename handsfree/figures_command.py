@@ -44,11 +44,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--hammer",
-        metavar=("G", "MM"),
-        nargs="+",
+        metavar="G,MM,KEY",
         action="append",
         default=[],
-        help="weight of a hammer with its shank level, radius, and optionally its key; may be repeated: gives torque",
+        help="a hammer weighed with its shank level, its radius, its key (may be left out); may be repeated",
     )
     parser.add_argument("--ratio", metavar="R", help="action ratio, about 5: gives the flange's share at the key")
     parser.add_argument(
@@ -156,9 +155,10 @@ def _with_hammers(sitting: Sitting, args: argparse.Namespace) -> Sitting:
     from handsfree.reckoning.readings import Hammer
 
     hammers = []
-    for values in args.hammer:
+    for text in args.hammer:
+        values = text.split(",")
         if len(values) not in (2, 3) or (len(values) == 3 and not values[2].isdecimal()):
-            raise BadUsage("--hammer takes grams, millimetres and a key number", do="Write --hammer 9 130 40.")
+            raise BadUsage(f"--hammer {text} is not grams, millimetres and a key", do="Write --hammer 9,130,40.")
         weight, radius = _number(values[0], "--hammer"), _number(values[1], "--hammer")
         hammers.append(Hammer(weight, radius, int(values[2]) if len(values) == 3 else None))
     ratio = _number(args.ratio, "--ratio") if args.ratio else sitting.method.action_ratio

@@ -97,7 +97,7 @@ def test_against_compares_first_with_second(run: Run, before: str, after: str) -
 
 def test_how_it_was_measured_can_be_said(run: Run, before: str) -> None:
     plain = json.loads(run("--csv", before, "--json"))["figures"]["keys"][0]
-    asked = ("--step", "0.5", "--release", "80", "--swing", "to-and-fro", "--hammer", "10", "130", "--ratio", "5")
+    asked = ("--step", "0.5", "--release", "80", "--swing", "to-and-fro", "--hammer", "10,130", "--ratio", "5")
     told = json.loads(run("--csv", before, "--json", *asked))["figures"]["keys"][0]
     assert told["friction"]["bias"] == "0.25"
     assert told["swing"]["passes"] == [6, 7]
@@ -155,7 +155,7 @@ def test_a_table_that_is_none_says_what_to_do(run: Run, tmp_path: Path, content:
         ("--set", "up_slow=slow"),
         ("--step", "a bit"),
         ("--hammer", "9"),
-        ("--hammer", "9", "130", "x"),
+        ("--hammer", "9,130,x"),
         ("--ratio", "NaN"),
         ("--sitting", "2"),
     ],
