@@ -46,6 +46,7 @@ def run(args: argparse.Namespace) -> int:
             device=None,
             model=args.model,
             settings=None,
+            follow=None,
         )
         if on_screen:
             from handsfree import screen_command

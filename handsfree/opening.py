@@ -13,6 +13,7 @@ from handsfree import __version__
 from handsfree.errors import BadUsage, DiskTrouble
 from handsfree.journal.store import Circumstances, Journal, local_time
 from handsfree.judgement.limits import Limits, Range
+from handsfree.live_export import LiveExport
 from handsfree.nouns import Plan
 from handsfree.session import Session
 from handsfree.settings import Settings, journal_path, read_settings
@@ -30,6 +31,11 @@ class OpenPass:
     session: Session
     news: str = ""
     """One line for the person about the opening, "" = none."""
+    live: LiveExport | None = None
+
+    def after_turn(self) -> str:
+        """What is to be done after each turn; a lasting trouble in one line, "" = none."""
+        return (self.live.write() if self.live else "") or self.journal.trouble
 
 
 def settings_of(args: argparse.Namespace) -> Settings:
@@ -99,7 +105,8 @@ def open_pass(
         session = Session(journal, limits_of(settings))
         if plan is not None:
             session.set_plan(plan)
-        yield OpenPass(settings, journal, session, news)
+        live = LiveExport(args.follow, journal.sitting, session) if args.follow else None
+        yield OpenPass(settings, journal, session, news, live)
 
 
 def _news(journal: Journal) -> str:

@@ -20,6 +20,7 @@ class Plain:
 
     def __init__(self, opened: OpenPass, clock: Callable[[], datetime] = local_time) -> None:
         """`clock`: the journal's."""
+        self._opened = opened
         self._journal = opened.journal
         self._session = opened.session
         self._clock = clock
@@ -30,6 +31,7 @@ class Plain:
         """What to say at the opening."""
         if opened.news:
             self.tell(opened.news)
+        opened.after_turn()
 
     def type(self, text: str) -> Turn | None:
         """A sentence from the keyboard."""
@@ -54,9 +56,9 @@ class Plain:
         print(
             turn_line(heard, turn, at=self._journal.last_at, ms=took, last_n=self._session.sheet.last_n), flush=True
         )
-        if self._journal.trouble != self._trouble:
-            self._trouble = self._journal.trouble
-            self.tell(self._trouble or "sound is kept again")
+        before, self._trouble = self._trouble, self._opened.after_turn()
+        if before != self._trouble:
+            self.tell(self._trouble or "all is well again")
         return turn
 
     def tell(self, message: str) -> None:

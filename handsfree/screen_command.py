@@ -40,7 +40,7 @@ def look_of(opened: OpenPass) -> Look:
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
         figures=partial(_figures, journal.sitting),
-        watch=lambda: journal.trouble,
+        watch=opened.after_turn,
     )
 
 

@@ -20,4 +20,5 @@ def add_arguments(parser: argparse.ArgumentParser, *, again: bool = False) -> No
     parser.add_argument("--weights", choices=("down", "both"), help="what a pass takes at each key", **no)
     parser.add_argument("--model", metavar="DIR", help="folder of the recogniser's model", **no)
     parser.add_argument("--device", metavar="NAME", help="microphone, by name or part of it", **no)
+    parser.add_argument("--follow", metavar="FILE", help="a tidy CSV that grows while the pass runs", **no)
     parser.add_argument("--settings", metavar="FILE", help="settings file", **no)

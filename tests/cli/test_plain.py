@@ -80,6 +80,34 @@ def test_without_a_microphone_plain_listening_says_what_to_do(
         pytest.skip("this machine has a microphone")
 
 
+def test_the_live_table_grows_and_is_always_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    live = tmp_path / "live.csv"
+    for it in opened(tmp_path / "j", "--plan", "every", "--follow", str(live)):
+        plain = Plain(it)
+        assert live.read_bytes().count(b"\r\n") == 1, "the header, from the beginning"
+        plain.type("50 28")
+        assert live.read_bytes().count(b"\r\n") == 3
+        plain.type("51 27")
+        plain.type("hello")
+        assert live.read_bytes().count(b"\r\n") == 5
+        assert not list(tmp_path.glob("*.half"))
+    capsys.readouterr()
+    assert main(["export", "--journal", str(tmp_path / "j"), "--tidy", "-"]) == 0
+    assert capsys.readouterr().out.encode().replace(b"\r\n", b"\n") == live.read_bytes().replace(b"\r\n", b"\n")
+
+
+def test_trouble_with_the_live_table_stops_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    live = tmp_path / "not yet" / "live.csv"
+    for it in opened(tmp_path / "j", "--plan", "every", "--follow", str(live)):
+        plain = Plain(it)
+        assert plain.type("50 28")
+        assert "cannot write" in capsys.readouterr().err
+        live.parent.mkdir()
+        assert plain.type("51 27")
+        assert capsys.readouterr().err == "handsfree: all is well again\n"
+        assert live.read_bytes().count(b"\r\n") == 5
+
+
 class Said:
     """A stand-in for the ears: these sentences, each when the one before has been answered aloud."""
 
