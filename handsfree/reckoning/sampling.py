@@ -111,11 +111,10 @@ def _sentences(
     if mean is None or mean.high is None:
         said.append("One key says nothing of the others: read at least two, better eight of each colour.")
     elif one_more is None or one_more.high is None:
-        said.append(f"Every key from {note_name(compass[0])} to {note_name(compass[-1])} of this colour is read.")
+        said.append(f"These are {what}: nothing in between is left to estimate.")
     else:
         said.append(f"The mean of {what} lies between {grams(mean.low)} and {grams(mean.high)} g ({sure}).")
         said.append(f"A key not read yet should take {grams(one_more.low)} to {grams(one_more.high)} g ({sure}).")
-    if mean is not None and n < len(compass):
         said.append(
             f"Of {what}, {heavy[1]} to {heavy[2]} can be above {limit} g: no sample excludes a single bad key."
         )
@@ -130,8 +129,10 @@ def _not_said(read: dict[int, Decimal], compass: tuple[int, ...]) -> list[str]:
         for colour in get_args(Colour)
         if not any(colour_of(k) == colour for k in read)
     ]
-    outside = [k for k in KEYS if not compass[0] <= k <= compass[-1]]
-    if len(read) > 1 and outside and not (compass[0] <= 2 and compass[-1] >= 87):
+    # the outermost sharps are the second key and the third from the top
+    whole = compass[0] <= KEYS[0] + 1 and compass[-1] >= KEYS[-1] - 2
+    if len(read) > 1 and not whole:
+        outside = KEYS[-1] - (compass[-1] - compass[0] + 1)
         stretch = f"{note_name(compass[0])} to {note_name(compass[-1])}"
-        lines.append(f"Nothing is said of the {counted(len(outside), 'key')} outside {stretch}.")
+        lines.append(f"Nothing is said of the {counted(outside, 'key')} outside {stretch}.")
     return lines

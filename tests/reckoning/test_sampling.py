@@ -118,6 +118,39 @@ def test_all_read_leaves_nothing_to_estimate() -> None:
     assert made.sentences == (f"All 88 keys read; {made.heavy_read} above 56 g.",)
 
 
+def test_sentences_of_a_sample_of_all_colours() -> None:
+    said = sample(list(range(1, 89, 5))).sentences
+    assert said[0] == "18 of 88 keys read, 0 of them above 56 g."
+    assert said[1].startswith("The mean of all 88 keys lies between 50.")
+    assert said[2].startswith("A key not read yet should take ")
+    assert said[3].startswith("Of all 88 keys, 0 to ")
+    assert said[4] == "This holds if the keys were chosen without regard to how they feel."
+    assert len(said) == 5
+
+
+def test_sentences_of_all_sharps() -> None:
+    """36 sharps, A#0 to A#7 (the keyboard of 88 keys); nothing is left of them, nothing is said of the naturals."""
+    said = sample([k for k in range(1, 89) if colour_of(k) == "sharp"]).sentences
+    assert said == (
+        "36 of 88 keys read, 0 of them above 56 g.",
+        "These are the 36 keys that these speak for: nothing in between is left to estimate.",
+        "Nothing is said of the naturals: none was read.",
+    )
+
+
+def test_sentences_of_two_octaves() -> None:
+    said = sample(list(range(28, 53))).sentences
+    assert said[1].startswith("These are the 25 keys")
+    assert said[2] == "Nothing is said of the 63 keys outside C3 to C5."
+
+
+def test_sentences_of_one_key() -> None:
+    said = sample([40]).sentences
+    assert said[1].startswith("One key says nothing of the others")
+    assert said[2] == "Nothing is said of the sharps: none was read."
+    assert len(said) == 3
+
+
 @pytest.mark.parametrize("keys", [[], [40], [1, 88]])
 def test_few_keys_say_little_and_never_break(keys: list[int]) -> None:
     made = sample(keys)
