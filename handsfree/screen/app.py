@@ -13,34 +13,21 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Horizontal
 from textual.driver import Driver
-from textual.widgets import ContentSwitcher, Footer, Input
+from textual.widgets import Footer, Input
 
 from handsfree.errors import HandsfreeError
 from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
-from handsfree.screen.curve import curve
-from handsfree.screen.figures_page import figures_lines
-from handsfree.screen.glance import Glance, alarm, last_of, progress_line
-from handsfree.screen.help import help_lines
+from handsfree.screen.board import METER, READINGS, Board
+from handsfree.screen.glance import Glance, last_of
 from handsfree.screen.messages import EarSaid, EarsEnded
 from handsfree.screen.mouth import Mouth, sound_of
 from handsfree.screen.ports import ListenerPort, Look, SessionPort, SpeakerPort
-from handsfree.screen.rows import progress, rows
-from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
-from handsfree.screen.settle import settle_lines
-from handsfree.screen.spotlight import last, now
-from handsfree.screen.state import bar_cells, meter, state_piece, state_word
-from handsfree.screen.strip import strip
-from handsfree.screen.styled import Line, Piece, Role, fitted, line
+from handsfree.screen.said import Last
+from handsfree.screen.state import bar_cells
 from handsfree.screen.svg import tidy
-from handsfree.screen.table import ReadingsTable
 from handsfree.screen.terminal import own_terminal
 from handsfree.screen.themes import DARK, LIGHT, theme
-from handsfree.screen.views import Drawn, Grown, Page, SpotView
-
-METER = 10
-"""Columns of the level bar."""
 
 
 class HandsfreeApp(App[int]):
@@ -81,36 +68,21 @@ class HandsfreeApp(App[int]):
         self.theme = DARK if self._look.dark else LIGHT
         self._glance = Glance(EarChanged(EarState.LISTENING if listener else EarState.NO_MICROPHONE))
 
+    @property
+    def level(self) -> Level | None:
+        """The last that the ears reported."""
+        return self._glance.level
+
     # ------------------------------------------------------------ what it is made of
 
     def compose(self) -> ComposeResult:
-        with Horizontal(id="status"):
-            yield Drawn(id="state")
-            yield Drawn(id="meter")
-            yield Drawn(id="title")
-            yield Drawn(id="progress")
-        with Horizontal(id="spots"):
-            yield SpotView(id="now")
-            yield SpotView(id="last")
-        yield Drawn(id="heard")
-        yield Drawn(id="tool")
-        yield Grown(id="trouble")
-        with ContentSwitcher(id="panes", initial="readings"):
-            with Container(id="readings"):
-                yield ReadingsTable(id="table")
-                yield Drawn(id="curve")
-                yield Drawn(id="strip")
-            yield Page(id="figures")
-            yield Page(id="help")
-        yield Grown(id="settle")
+        yield Board(self._look)
         typed = Input(placeholder="type what you would say, then Enter", id="typed", compact=True)
         typed.cursor_blink = False
         yield typed
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
-        self._draw("#title", lambda columns, _: [fitted(line(Piece(self._look.title, Role.FAINT)), columns)])
-        self._page("#help", lambda columns: help_lines(columns))
         self.query_one("#typed", Input).focus()
         if self._listener is not None:
             self._listen(self._listener)
@@ -163,7 +135,7 @@ class HandsfreeApp(App[int]):
         event = message.event
         if isinstance(event, Level):
             self._glance = replace(self._glance, level=event)
-            self._show_meter()
+            self._board.show_level(self._glance)
         elif isinstance(event, Partial):
             self._glance = replace(self._glance, partial=event.text)
             self._show_lines()
@@ -214,53 +186,18 @@ class HandsfreeApp(App[int]):
 
     # ------------------------------------------------------------ what is shown
 
-    def _draw(self, where: str, lines: Callable[[int, int], list[Line]]) -> None:
-        self.query_one(where, Drawn).show(lines)
-
-    def _page(self, where: str, lines: Callable[[int], list[Line]]) -> None:
-        self.query_one(where, Page).show(lines)
+    @property
+    def _board(self) -> Board:
+        return self.query_one(Board)
 
     def _show_all(self, latest: int | None) -> None:
-        sheet, wanted, turn = self._session.sheet, self._look.wanted, self._glance.turn
-        self.query_one("#now", SpotView).spot(now(sheet))
-        self.query_one("#last", SpotView).spot(last(sheet, turn))
-        self.query_one(ReadingsTable).show(rows(sheet), latest)
-        counted = progress_line(progress(sheet, wanted), sheet)
-        self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
-        self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
-        self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
-        self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))
-        self._show_figures()
-        self._show_state()
-        self._show_lines()
+        self._board.show_all(self._session.sheet, self._session.context, self._glance, latest)
 
     def _show_state(self) -> None:
-        word = state_word(self._glance.ear.state, self._session.context)
-        self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
-        self._draw("#trouble", lambda columns, high: trouble_lines(alarm(self._glance), columns, high))
-        self._show_meter()
-
-    def _show_meter(self) -> None:
-        open_ears = self._glance.ear.state in (EarState.LISTENING, EarState.HEARING)
-        level = self._glance.level if open_ears else None
-        self._draw("#meter", lambda _columns, _high: [meter(level, METER)])
+        self._board.show_state(self._session.context, self._glance)
 
     def _show_lines(self) -> None:
-        glance, context = self._glance, self._session.context
-        self._draw("#heard", lambda columns, _: [fitted(heard_line(glance.last, glance.partial, context), columns)])
-        self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
-        self._draw("#trouble", lambda columns, high: trouble_lines(alarm(glance), columns, high))
-
-    def _show_figures(self) -> None:
-        if self.query_one("#panes", ContentSwitcher).current == "figures":
-            sheet, figures = self._session.sheet, self._look.figures
-            if figures is None:
-                self._page("#figures", lambda _columns: [line("No figures here.")])
-            else:
-                worked_out = figures(sheet)
-                newest = max(sheet.standing.values(), key=lambda entry: entry.n, default=None)
-                latest = newest.key if newest else None
-                self._page("#figures", lambda columns: figures_lines(worked_out, columns, latest))
+        self._board.show_lines(self._session.context, self._glance)
 
     # ------------------------------------------------------------ keys
 
@@ -269,21 +206,16 @@ class HandsfreeApp(App[int]):
         return action != "mute" or self._listener is not None
 
     def action_pane(self, wanted: str) -> None:
-        panes = self.query_one("#panes", ContentSwitcher)
-        panes.current = "readings" if panes.current == wanted else wanted
-        self._show_figures()
+        self._board.turn_to(READINGS if self._board.pane == wanted else wanted)
 
     def action_leave(self) -> None:
-        panes = self.query_one("#panes", ContentSwitcher)
-        if panes.current != "readings":
-            panes.current = "readings"
+        if self._board.pane != READINGS:
+            self._board.turn_to(READINGS)
         else:
             self.query_one("#typed", Input).clear()
 
     def action_page(self, way: int) -> None:
-        current = self.query_one("#panes", ContentSwitcher).visible_content
-        where = self.query_one(ReadingsTable) if current is None or current.id == "readings" else current
-        where.scroll_relative(y=way * max(where.size.height - 2, 1), animate=False)
+        self._board.page(way)
 
     def action_light_or_dark(self) -> None:
         self.theme = LIGHT if self.theme == DARK else DARK

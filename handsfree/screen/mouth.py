@@ -77,7 +77,7 @@ class Mouth:
     def _may_talk(self) -> bool:
         """Waits while somebody talks; False when a newer turn has come meanwhile."""
         until = time.monotonic() + self._patience
-        while self._someone_talks() and time.monotonic() < until:
+        while self._someone_talks() and self._waiting.empty() and time.monotonic() < until:
             time.sleep(_GLANCE)
         return self._waiting.empty()
 

@@ -36,7 +36,8 @@ class ReadingsTable(DataTable[Text]):
 
     def show(self, rows: dict[int, Row], latest: int | None) -> None:
         """Takes the rows over; the row of `latest` is marked and brought into view."""
-        self._set_columns((*COLUMNS, SWINGS) if any(r.swings for r in rows.values()) else COLUMNS)
+        counted = any(row.swings for row in rows.values())
+        self._set_columns((*COLUMNS[:-1], SWINGS, COLUMNS[-1]) if counted else COLUMNS)
         for gone in self._rows.keys() - rows.keys():
             self.remove_row(str(gone))
         added = False

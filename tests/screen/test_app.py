@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from decimal import Decimal
 from queue import SimpleQueue
 
 import pytest
@@ -32,6 +33,8 @@ from handsfree.nouns import (
     Quantity,
     Question,
     Sheet,
+    Standing,
+    Took,
     Went,
 )
 from handsfree.reckoning.results import Figures
@@ -208,6 +211,15 @@ async def test_a_sitting_taken_up_again_shows_all_its_rows() -> None:
         assert [r.value for r in table.rows] == ["3", "40"]
         assert text(app, "#progress") == "every key 2 of 88"
         assert "next C one" in text(app, "#tool")
+
+
+async def test_swings_get_a_column_of_their_own_and_nothing_is_cut() -> None:
+    swings = Took(40, Quantity.SWINGS, Decimal("6.5"), Standing.TAKEN, 0.9)
+    app = HandsfreeApp(ScriptedSession({}, (*took(40, "52", "28"), swings)))
+    async with app.run_test(size=(80, 24)):
+        assert row(app, 40) == ["40", "C4", "52", "28", "12", "40", "6.5", "taken"]
+        table = app.query_one(ReadingsTable)
+        assert table.virtual_size.width <= table.size.width
 
 
 # ------------------------------------------------------------ by ear

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 
 from scripted import ScriptedSession, taken
 
+from handsfree.nouns import Alternative, Context, Heard
 from handsfree.screen.picture import picture
 from handsfree.screen.ports import Look
 
@@ -18,6 +19,14 @@ async def test_the_same_twice() -> None:
     first = await picture(new_session(), Look("Made-up grand"), ("c4 52 28",))
     second = await picture(new_session(), Look("Made-up grand"), ("c4 52 28",))
     assert first == second
+
+
+async def test_by_ear() -> None:
+    heard = Heard((Alternative("c4 52 28", 0.97),), Context.TOUCH)
+    first = await picture(new_session(), Look("Made-up grand"), (heard,))
+    assert "LISTENING" in first
+    assert "97%" in first
+    assert first == await picture(new_session(), Look("Made-up grand"), (heard,))
 
 
 async def test_it_shows_the_reading_and_needs_no_network() -> None:

@@ -1,0 +1,138 @@
+"""The board: all that is looked at, and how it is brought up to date. Only what changed is drawn again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.app import ComposeResult
+from textual.containers import Container, Horizontal, Vertical
+from textual.widgets import ContentSwitcher
+
+from handsfree.nouns import Context, EarState, Quantity, Sheet
+from handsfree.screen.curve import curve
+from handsfree.screen.figures_page import figures_lines
+from handsfree.screen.glance import Glance, alarm, progress_line
+from handsfree.screen.help import help_lines
+from handsfree.screen.ports import Look
+from handsfree.screen.rows import progress, rows
+from handsfree.screen.said import heard_line, tool_line, trouble_lines
+from handsfree.screen.settle import settle_lines
+from handsfree.screen.spotlight import last, now
+from handsfree.screen.state import meter, state_piece, state_word
+from handsfree.screen.strip import strip
+from handsfree.screen.styled import Line, Piece, Role, fitted, line
+from handsfree.screen.table import ReadingsTable
+from handsfree.screen.views import Drawn, Grown, Page, SpotView
+
+METER = 10
+"""Columns of the level bar."""
+READINGS = "readings"
+"""The pane that is there when no page is open."""
+
+
+class Board(Vertical):
+    """Everything but the typed line and the keys."""
+
+    def __init__(self, look: Look) -> None:
+        super().__init__(id="board")
+        self._look = look
+        self._sheet = Sheet()
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="status"):
+            yield Drawn(id="state")
+            yield Drawn(id="meter")
+            yield Drawn(id="title")
+            yield Drawn(id="progress")
+        with Horizontal(id="spots"):
+            yield SpotView(id="now")
+            yield SpotView(id="last")
+        yield Drawn(id="heard")
+        yield Drawn(id="tool")
+        yield Grown(id="trouble")
+        with ContentSwitcher(id="panes", initial=READINGS):
+            with Container(id=READINGS):
+                yield ReadingsTable(id="table")
+                yield Drawn(id="curve")
+                yield Drawn(id="strip")
+            yield Page(id="figures")
+            yield Page(id="help")
+        yield Grown(id="settle")
+
+    def on_mount(self) -> None:
+        self._draw("#title", lambda columns, _: [fitted(line(Piece(self._look.title, Role.FAINT)), columns)])
+        self._page("#help", help_lines)
+
+    # ------------------------------------------------------------ what is shown
+
+    def show_all(self, sheet: Sheet, context: Context, glance: Glance, latest: int | None) -> None:
+        """After each thing said; `latest`: the key that it was about."""
+        wanted = self._look.wanted
+        self._sheet = sheet
+        self.query_one("#now", SpotView).spot(now(sheet))
+        self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
+        self.query_one(ReadingsTable).show(rows(sheet), latest)
+        self.query_one("#readings").set_class(any(q is Quantity.SWINGS for _, q in sheet.standing), "-swings")
+        counted = progress_line(progress(sheet, wanted), sheet)
+        self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
+        self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
+        self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
+        self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))
+        self._show_figures()
+        self.show_state(context, glance)
+        self.show_lines(context, glance)
+
+    def show_state(self, context: Context, glance: Glance) -> None:
+        """The word, the level and what is wrong."""
+        word = state_word(glance.ear.state, context)
+        self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
+        self.show_level(glance)
+        self._show_trouble(glance)
+
+    def show_level(self, glance: Glance) -> None:
+        open_ears = glance.ear.state in (EarState.LISTENING, EarState.HEARING)
+        level = glance.level if open_ears else None
+        self._draw("#meter", lambda _columns, _high: [meter(level, METER)])
+
+    def show_lines(self, context: Context, glance: Glance) -> None:
+        """What was heard and what the tool says."""
+        self._draw("#heard", lambda columns, _: [fitted(heard_line(glance.last, glance.partial, context), columns)])
+        self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
+        self._show_trouble(glance)
+
+    def _show_trouble(self, glance: Glance) -> None:
+        self._draw("#trouble", lambda columns, high: trouble_lines(alarm(glance), columns, high))
+
+    def _show_figures(self) -> None:
+        """Only while they are looked at."""
+        if self.pane != "figures":
+            return
+        if self._look.figures is None:
+            self._page("#figures", lambda _columns: [line("No figures here.")])
+            return
+        figures = self._look.figures(self._sheet)
+        newest = max(self._sheet.standing.values(), key=lambda entry: entry.n, default=None)
+        latest = newest.key if newest else None
+        self._page("#figures", lambda columns: figures_lines(figures, columns, latest))
+
+    def _draw(self, where: str, lines: Callable[[int, int], list[Line]]) -> None:
+        self.query_one(where, Drawn).show(lines)
+
+    def _page(self, where: str, lines: Callable[[int], list[Line]]) -> None:
+        self.query_one(where, Page).show(lines)
+
+    # ------------------------------------------------------------ panes
+
+    @property
+    def pane(self) -> str:
+        """ "readings", "figures" or "help"."""
+        return self.query_one("#panes", ContentSwitcher).current or READINGS
+
+    def turn_to(self, pane: str) -> None:
+        self.query_one("#panes", ContentSwitcher).current = pane
+        self._show_figures()
+
+    def page(self, way: int) -> None:
+        """A screenful on (1) or back (-1)."""
+        where = self.query_one(ReadingsTable) if self.pane == READINGS else self.query_one(f"#{self.pane}", Page)
+        where.scroll_relative(y=way * max(where.size.height - 2, 1), animate=False)
