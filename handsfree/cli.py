@@ -12,6 +12,7 @@ from handsfree import (
     demo_command,
     export_command,
     figures_command,
+    import_command,
     listen_command,
     report_command,
     sitting_options,
@@ -26,6 +27,7 @@ COMMANDS = (
     ("figures", "what the readings mean and what to treat first", figures_command),
     ("report", "a page to hand over", report_command),
     ("export", "tables (CSV) from a journal", export_command),
+    ("import", "a table from export back into a journal", import_command),
     ("demo", "an invented pass, played from a recording", demo_command),
 )
 

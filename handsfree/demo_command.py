@@ -115,6 +115,7 @@ def _tables(args: argparse.Namespace, asked: argparse.Namespace) -> None:
         instrument=None,
         tidy=args.tidy,
         wide=wide,
+        lines=None,
         spreadsheet_safe=False,
     )
     if table.tidy or table.wide:

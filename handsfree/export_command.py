@@ -14,9 +14,7 @@ if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
     from handsfree.nouns import Sitting
 
-DESCRIPTION = (
-    "Write the readings of one sitting as CSV; what the columns mean stands in datapackage.json beside it."
-)
+DESCRIPTION = "Write the readings of one sitting as CSV; what the columns mean stands in datapackage.json beside it."
 DESCRIPTOR = "datapackage.json"
 
 
@@ -25,6 +23,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--journal", metavar="J", help="the journal to read", default=before)
     parser.add_argument("--tidy", metavar="FILE", help="write a CSV with one value a row (- = standard output)")
     parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
+    parser.add_argument(
+        "--lines", metavar="FILE", help="write all that is in the journal as JSON lines, for archives"
+    )
     parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
     parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
     parser.add_argument(
@@ -34,8 +35,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    if not (args.tidy or args.wide):
-        raise BadUsage("nothing to export", do="Name a file with --tidy or --wide.")
+    if not (args.tidy or args.wide or args.lines):
+        raise BadUsage("nothing to export", do="Name a file with --tidy, --wide or --lines.")
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
     from handsfree.reports import csv_out, datapackage
@@ -44,6 +45,8 @@ def run(args: argparse.Namespace) -> int:
     with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
         sitting = chosen(journal, args.sitting, args.instrument)
         sheet = fold(journal.facts(sitting.id))
+        if args.lines:
+            write_whole(args.lines, "".join(line + "\n" for line in journal.archive_lines(sitting)).encode())
     beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
     if args.tidy:
         write_whole(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))

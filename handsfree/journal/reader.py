@@ -6,7 +6,7 @@ import contextlib
 import json
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -98,6 +98,21 @@ class JournalReader:
             with self._understanding(f"fact {row.n}"):
                 line = [row.n, row.at, row.heard, row.kind, row.body]
                 yield json.dumps(line, ensure_ascii=False, separators=(",", ":"))
+
+    def archive_lines(self, sitting: Sitting) -> Iterator[str]:
+        """A whole sitting for archives, one JSON object a line: itself, what was heard, and the facts."""
+
+        def line(of: str, **content: object) -> str:
+            return json.dumps({"line": of, **content}, ensure_ascii=False, separators=(",", ":"))
+
+        yield line("sitting", **asdict(sitting))
+        for said in self.heard_lines(sitting.id):
+            heard = asdict(said.heard) | {"context": said.heard.context.value}
+            heard.pop("utterance")
+            place = {"start": said.start, "speech_end": said.speech_end, "clip": said.clip}
+            yield line("heard", n=said.n, at=said.at, **heard, **place)
+        for row in self._fact_rows(sitting.id):
+            yield line("fact", n=row.n, at=row.at, heard_n=row.heard_n, kind=row.kind, body=json.loads(row.body))
 
     def heard_lines(self, sitting: int | None = None) -> Iterator[HeardLine]:
         """All that was heard in a sitting (None: the open or the last one), oldest first, whatever it became."""

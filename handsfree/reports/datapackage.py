@@ -27,7 +27,13 @@ GRAMS = {"minimum": 0, "maximum": 1000}
 
 
 def _field(
-    name: str, kind: str, meaning: str, constraints: Mapping[str, Any] | None = None, *, unit: str = "", form: str = ""
+    name: str,
+    kind: str,
+    meaning: str,
+    constraints: Mapping[str, Any] | None = None,
+    *,
+    unit: str = "",
+    form: str = "",
 ) -> Field:
     field: dict[str, Any] = {"name": name, "type": kind, "description": meaning}
     if kind == "boolean":
@@ -114,11 +120,21 @@ def descriptor(tables: Sequence[tuple[Table, str]], sitting: Sitting) -> bytes:
 
 def is_ours(text: bytes) -> bool:
     """Whether a descriptor that already lies there came from `descriptor`."""
+    return _package(text).get("name") == NAME
+
+
+def measured_in(text: bytes) -> dict[str, str]:
+    """How it was measured, from a descriptor of ours; empty for any other."""
+    measured = _package(text).get("measured") if is_ours(text) else None
+    return {str(k): str(v) for k, v in measured.items()} if isinstance(measured, dict) else {}
+
+
+def _package(text: bytes) -> Mapping[str, Any]:
     try:
         package = json.loads(text)
     except ValueError:
-        return False
-    return isinstance(package, dict) and package.get("name") == NAME
+        return {}
+    return package if isinstance(package, dict) else {}
 
 
 def _resource(table: Table, path: str) -> Mapping[str, Any]:

@@ -155,6 +155,19 @@ def test_export_writes_tables_and_what_they_mean(run: Run, two_sittings: str, tm
     assert not list(tmp_path.glob("*.half"))
 
 
+def test_export_for_archives_holds_all(run: Run, two_sittings: str) -> None:
+    sitting, *lines = run("export", "--journal", two_sittings, "--lines", "-")
+    assert (sitting["line"], sitting["instrument"]) == ("sitting", "second")
+    heard = [line for line in lines if line["line"] == "heard"]
+    assert [h["alternatives"][0]["text"] for h in heard] == ["60 20", "yes"]
+    facts = [line for line in lines if line["line"] == "fact"]
+    assert {f["kind"] for f in facts} == {"plan set", "went", "asked", "took", "settled"}
+    assert [f["n"] for f in facts] == list(range(facts[0]["n"], facts[0]["n"] + len(facts)))
+    assert {f["heard_n"] for f in facts} == {None, heard[0]["n"], heard[1]["n"]}
+    (took,) = [f["body"] for f in facts if f["kind"] == "took" and f["body"]["quantity"] == "down"]
+    assert took["value"] == "60"
+
+
 @pytest.mark.parametrize("which", [("--sitting", "1"), ("--instrument", "first")])
 def test_export_of_an_earlier_sitting(run: Run, two_sittings: str, which: tuple[str, str]) -> None:
     run("export", "--journal", two_sittings, "--wide", "-", *which)
@@ -216,7 +229,7 @@ def test_export_while_a_sitting_runs(run: Run, two_sittings: str) -> None:
         (("listen", "--typed", "--plain", "--weights", "some"), 2, "invalid choice"),
         (("export", "--journal", "{}/none", "--wide", "-"), 5, "there is no journal"),
         (("export", "--journal", "{}/text", "--wide", "-"), 5, "damaged or no journal"),
-        (("export", "--journal", "{}/text"), 2, "nothing to export. Name a file with --tidy or --wide"),
+        (("export", "--journal", "{}/text"), 2, "nothing to export. Name a file with --tidy, --wide or --lines"),
         (("dance",), 2, "invalid choice"),
     ],
 )
