@@ -166,12 +166,12 @@ def _parses_in_turn(parts: tuple[Expression, ...], words: Sequence[str], at: int
 
 def _numeral(node: Numeral, word: str) -> Decimal | int | None:
     whole, point, places = word.partition(".")
-    if not (whole.isascii() and whole.isdecimal()) or int(whole) > node.most:
+    if not all(part.isascii() and part.isdecimal() for part in ((whole, places) if point else (whole,))):
         return None
-    if not point:
-        return int(whole) if node.whole else Decimal(whole)
-    well_formed = places.isascii() and places.isdecimal() and not node.whole
-    return Decimal(word) if well_formed else None
+    value = Decimal(word)
+    if value > node.most or (node.whole and point):
+        return None
+    return int(value) if node.whole else value
 
 
 def meanings(node: Expression, words: Sequence[str]) -> list[object]:

@@ -19,7 +19,7 @@ from handsfree.words.expressions import EMPTY, Alt, Choice, meanings
 from handsfree.words.following import Follower
 from handsfree.words.likely import Expectation
 from handsfree.words.sentences import sentences
-from handsfree.words.typed import typed_to_spoken
+from handsfree.words.typed import typed_to_spoken, typing_trouble
 
 SILENCE = Puzzle("", "silence")
 OTHER_TALK = "[unk]"
@@ -81,6 +81,8 @@ def _no_sentence(words: list[str], context: Context) -> str:
         return "standing by"
     if context is Context.TOUCH and meanings(_expression(Context.ANSWER), words):
         return "no question is open"
+    if trouble := typing_trouble(words):
+        return trouble
     return "unfinished" if _follower(context).completeness(words) is Completeness.BEGUN else "not a sentence"
 
 

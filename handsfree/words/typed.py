@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from handsfree.words.likely import HIGHEST_VALUE
 from handsfree.words.spoken import UNITS
 
 _SIGNS = str.maketrans({"♯": "#", "♭": "b", "♮": "n", "’": "'", "–": "-", "—": "-", "−": "-", "\u00a0": " "})
@@ -36,3 +37,20 @@ def typed_to_spoken(text: str) -> str:
     text = _LETTER_SIGN.sub(lambda m: f"{m[1]} {_ACCIDENTAL[m[2]]}", text)
     text = " ".join(_SYNONYM.get(word, word) for word in text.split())
     return _OCTAVE.sub(lambda m: f"{m[1]}{m[2]} {UNITS[int(m[3])]}", text)
+
+
+_COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_ABOVE = re.compile(r"[0-9]{4,}|[2-9][0-9]{2}(\.[0-9]+)?")
+_BELOW = re.compile(r"-[0-9.]+")
+
+
+def typing_trouble(words: list[str]) -> str | None:
+    """What is wrong with a number in words that are no sentence, and what to type; None: no number is."""
+    for word in words:
+        if found := _COMMA.fullmatch(word):
+            return f"{word} could be one number or two: type {found[1]}.{found[2]} or {found[1]} {found[2]}"
+        if _ABOVE.fullmatch(word):
+            return f"{word} is too high: numbers go up to {HIGHEST_VALUE}"
+        if _BELOW.fullmatch(word):
+            return f"{word} is below zero"
+    return None
