@@ -148,9 +148,8 @@ class HandsfreeApp(App[int]):
 
     @on(EarsEnded)
     def _ears_ended(self, message: EarsEnded) -> None:
-        self._glance = replace(
-            self._glance, ear=EarChanged(EarState.NO_MICROPHONE, message.why), level=None, partial=""
-        )
+        why = message.why or "The sound has ended. The keyboard works; Ctrl+Q quits."
+        self._glance = replace(self._glance, ear=EarChanged(EarState.NO_MICROPHONE, why), level=None, partial="")
         self._show_state()
         self._show_lines()
 

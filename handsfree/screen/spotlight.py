@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handsfree.nouns import Amount, OpenQuestion, Outcome, Quantity, Sheet, Turn
+from handsfree.nouns import Amount, OpenQuestion, Outcome, Quantity, Settled, Sheet, Turn, Withdrew
 from handsfree.screen.numerals import fit
 from handsfree.screen.rows import number
 from handsfree.screen.styled import Line, Piece, Role, fitted
@@ -75,7 +75,9 @@ def _asked(asking: OpenQuestion) -> Spot:
 def _told(sheet: Sheet, turn: Turn) -> Values:
     """What stands of the turn's key; of a withdrawal, what was withdrawn."""
     if turn.outcome in (Outcome.WITHDRAWN, Outcome.UNSETTLED):
-        return {a.quantity: a.value for a in turn.amounts if a.quantity is not None}
+        gone = {fact.n for fact in turn.facts if isinstance(fact, Withdrew | Settled)}
+        withdrawn = {e.quantity: e.value for e in sheet.entries if e.n in gone and e.key == turn.key}
+        return withdrawn or _amounts(turn.amounts)
     key = turn.key
     standing = {q: e.value for (k, q), e in sheet.standing.items() if k == key}
     return standing or _amounts(turn.amounts)
