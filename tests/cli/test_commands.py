@@ -141,7 +141,7 @@ def test_how_it_was_measured_stays_with_the_sitting(run: Run, journal: str, tmp_
 @pytest.fixture
 def two_sittings(run: Run, journal: str) -> str:
     run(*LISTEN, journal, "--instrument", "first", "--plan", "every", typed="50 28\n")
-    run(*LISTEN, journal, "--instrument", "second", "--plan", "every", typed="60 20\nyes\n")
+    run(*LISTEN, journal, "--instrument", "second", "--plan", "every", typed="91 28\nyes\n")
     return journal
 
 
@@ -149,7 +149,7 @@ def test_export_writes_tables_and_what_they_mean(run: Run, two_sittings: str, tm
     tidy, wide = tmp_path / "t.csv", tmp_path / "w.csv"
     run("export", "--journal", two_sittings, "--tidy", str(tidy), "--wide", str(wide))
     assert (run.code, run.out, run.err) == (0, "", "")
-    assert wide.read_bytes().splitlines()[1].startswith(b"1,A0,60,20,")
+    assert wide.read_bytes().splitlines()[1].startswith(b"1,A0,91,28,")
     package = json.loads((tmp_path / "datapackage.json").read_text())
     assert [r["path"] for r in package["resources"]] == ["t.csv", "w.csv"]
     assert not list(tmp_path.glob("*.half"))
@@ -159,13 +159,13 @@ def test_export_for_archives_holds_all(run: Run, two_sittings: str) -> None:
     sitting, *lines = run("export", "--journal", two_sittings, "--lines", "-")
     assert (sitting["line"], sitting["instrument"]) == ("sitting", "second")
     heard = [line for line in lines if line["line"] == "heard"]
-    assert [h["alternatives"][0]["text"] for h in heard] == ["60 20", "yes"]
+    assert [h["alternatives"][0]["text"] for h in heard] == ["91 28", "yes"]
     facts = [line for line in lines if line["line"] == "fact"]
     assert {f["kind"] for f in facts} == {"plan set", "went", "asked", "took", "settled"}
     assert [f["n"] for f in facts] == list(range(facts[0]["n"], facts[0]["n"] + len(facts)))
     assert {f["heard_n"] for f in facts} == {None, heard[0]["n"], heard[1]["n"]}
     (took,) = [f["body"] for f in facts if f["kind"] == "took" and f["body"]["quantity"] == "down"]
-    assert took["value"] == "60"
+    assert took["value"] == "91"
 
 
 @pytest.mark.parametrize("which", [("--sitting", "1"), ("--instrument", "first")])

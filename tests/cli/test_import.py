@@ -50,12 +50,30 @@ def test_export_import_export(tmp_path: Path, capsys: pytest.CaptureFixture[str]
 
 SENTENCES = st.sampled_from(
     [
-        "fifty twenty eight", "fifty two and a half twenty seven", "fifty", "up twenty six", "fifteen",
-        "ninety one twenty eight", "fifty eight no return", "yes", "negative", "disregard",
-        "correction forty nine twenty", "correction up twenty two", "next", "back", "a zero", "key two fifty five twenty five", "same", "stand by",
-        "go ahead", "read back", "c four sixty one thirty", "nice weather",
+        "fifty twenty eight",
+        "fifty two and a half twenty seven",
+        "fifty",
+        "up twenty six",
+        "fifteen",
+        "ninety one twenty eight",
+        "fifty eight no return",
+        "yes",
+        "negative",
+        "disregard",
+        "correction forty nine twenty",
+        "correction up twenty two",
+        "next",
+        "back",
+        "a zero",
+        "key two fifty five twenty five",
+        "same",
+        "stand by",
+        "go ahead",
+        "read back",
+        "c four sixty one thirty",
+        "nice weather",
     ]
-)  # fmt: skip
+)
 
 
 @given(st.lists(SENTENCES, max_size=25))
