@@ -7,7 +7,7 @@ import io
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.cli import main
@@ -76,6 +76,7 @@ SENTENCES = st.sampled_from(
 )
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.lists(SENTENCES, max_size=25))
 def test_whatever_happened_in_a_pass_comes_back(sentences: list[str]) -> None:
     journal = MemoryJournal()

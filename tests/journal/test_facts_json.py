@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import get_args
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.journal import facts_json
@@ -22,6 +22,7 @@ def finite(noun: object) -> bool:
 ANY_FACT = st.one_of([st.from_type(noun) for noun in get_args(Fact)]).filter(finite)
 
 
+@settings(deadline=None)
 @given(ANY_FACT)
 def test_every_fact_comes_back_as_it_went(fact: Fact) -> None:
     kind, body = facts_json.fact_to_json(fact)
@@ -34,6 +35,7 @@ def test_no_kind_is_forgotten() -> None:
     assert set(facts_json.KINDS.values()) == set(get_args(Fact))
 
 
+@settings(deadline=None)
 @given(st.lists(st.from_type(Alternative), max_size=4).map(tuple).filter(finite))
 def test_alternatives_come_back_as_they_went(alternatives: tuple[Alternative, ...]) -> None:
     assert facts_json.alternatives_from_json(facts_json.alternatives_to_json(alternatives)) == alternatives

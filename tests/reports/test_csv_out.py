@@ -10,7 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.journal.sheet import fold
@@ -80,6 +80,7 @@ def one_key(down: str, up: str) -> Sheet:
 GRAMS = st.decimals(min_value=0, max_value=500, places=2).map(str)
 
 
+@settings(deadline=None)
 @given(GRAMS, GRAMS)
 def test_friction_and_balance_are_exact(down: str, up: str) -> None:
     """What the words mean (common practice, no source): down = balance + friction, up = balance - friction."""
@@ -88,6 +89,7 @@ def test_friction_and_balance_are_exact(down: str, up: str) -> None:
     assert (balance + friction, balance - friction) == (Decimal(down), Decimal(up))
 
 
+@settings(deadline=None)
 @given(GRAMS)
 def test_grams_stand_as_they_were_said(grams: str) -> None:
     (row,) = read(csv_out.wide(one_key(grams, "20")))
