@@ -10,6 +10,7 @@ from handsfree.judgement.taking import LAST_KEY, next_to_settle, refuse
 from handsfree.nouns import (
     Amount,
     Asked,
+    Doubt,
     Earcon,
     Fact,
     GoAhead,
@@ -64,7 +65,7 @@ def move(said: Move, sheet: Sheet, limits: Limits) -> Turn:
     """One step along the plan; past its end come the questions that were put off."""
     if sheet.place is None:
         start = start_of(sheet.plan.keys, sheet, limits)
-        return refuse("which key", said) if start is None else followed(said, (Went(start),), key=start)
+        return refuse(Doubt.NO_PLACE.value, said) if start is None else followed(said, (Went(start),), key=start)
     back = said.way == "back"
     target = before(sheet.place, sheet) if back else after(sheet.place, sheet)
     if target is not None:
@@ -102,7 +103,7 @@ def read_back(said: ReadBack, sheet: Sheet) -> Turn:
     the oldest."""
     key = said.key if said.key is not None else sheet.place
     if key is None:
-        return refuse("which key", said)
+        return refuse(Doubt.NO_PLACE.value, said)
     row = ((q, sheet.standing.get((key, q))) for q in (Quantity.DOWN, Quantity.UP))
     amounts = tuple(Amount(q, e.value) for q, e in row if e is not None)
     waiting = [

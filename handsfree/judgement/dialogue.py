@@ -7,15 +7,15 @@ from dataclasses import replace
 from typing import assert_never
 
 from handsfree.judgement import answers, commands, unsure
-from handsfree.judgement.limits import Limits
-from handsfree.judgement.meanings import Meaning
+from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
 from handsfree.judgement.undoing import disregard
-from handsfree.judgement.weighing import Weighed, weigh
+from handsfree.judgement.weighing import Weighed, sounds_like_talk, weigh
 from handsfree.nouns import (
     Answer,
     Correction,
     Disregard,
+    Doubt,
     GoAhead,
     GoTo,
     Move,
@@ -29,6 +29,7 @@ from handsfree.nouns import (
     Same,
     SayAgain,
     Sheet,
+    Speech,
     StandBy,
     Turn,
 )
@@ -46,28 +47,30 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     if sheet.standing_by:
         return _standing_by(weighed, sheet, limits)
     talk = sum(w.share for w in weighed if isinstance(w.said, Puzzle))
-    if talk >= 0.5:
+    if talk >= HEARD_WELL:
         return _puzzled(next(w for w in weighed if isinstance(w.said, Puzzle)), sheet)
+    if sounds_like_talk(weighed):
+        return answers.repeat(sheet.asking, weighed[0].said) if sheet.asking else _not_taken(weighed[0].said)
     if not _clear(weighed, limits):
         return unsure.turn(weighed, sheet, limits)
-    return act(weighed[0].meaning, weighed[0].sureness, sheet, limits)
+    return act(weighed[0], sheet, limits)
 
 
 def _clear(weighed: Sequence[Weighed], limits: Limits) -> bool:
     """Whether the likeliest meaning may be acted on: sure, and not against what was heard much better. A yes or no
     must have been heard best by itself: that it was waited for says nothing about which of the two it is."""
     best = weighed[0]
-    needed = 0.5 if isinstance(best.said, Answer) else limits.overrule
+    needed = HEARD_WELL if isinstance(best.said, Answer) else limits.overrule
     return best.sureness >= limits.take and best.share >= min(needed, max(w.share for w in weighed))
 
 
-def act(meaning: Meaning, sureness: float, sheet: Sheet, limits: Limits) -> Turn:
+def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
     """The turn of a sentence that was surely heard."""
-    said, asking = meaning.said, sheet.asking
+    meaning, said, asking = best.meaning, best.said, sheet.asking
     if meaning.refusal:
         return answers.repeat(asking, said) if asking else refuse(meaning.refusal, said)
     if meaning.wanted is not None:
-        sure = Sure(meaning, meaning.wanted, sureness)
+        sure = Sure(meaning, meaning.wanted, best.sureness, best.share)
         if meaning.otherwise is not None:
             sure = replace(sure, unsure=meaning.wanted.quantities, otherwise=meaning.otherwise)
         return unsure.values(sure, sheet, limits)
@@ -85,7 +88,7 @@ def act(meaning: Meaning, sureness: float, sheet: Sheet, limits: Limits) -> Turn
         case OffKeyboard(name):
             return refuse(f"{name} is off the keyboard", said)
         case Puzzle():
-            return _puzzled(Weighed(meaning, 1.0, sureness), sheet)
+            return _puzzled(best, sheet)
         case ReadBack():
             return commands.read_back(said, sheet)
         case GoTo(key) if asking and key == asking.question.proposals[0].key:
@@ -106,7 +109,7 @@ def _standing_by(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Tu
     clear = next((w for w in weighed if isinstance(w.said, GoAhead) and w.share >= limits.take), None)
     if clear is None:
         return Turn(Outcome.IGNORED, said=weighed[0].said, why="standing by")
-    return act(clear.meaning, clear.share, sheet, limits)
+    return act(clear, sheet, limits)
 
 
 def _puzzled(heard: Weighed, sheet: Sheet) -> Turn:
@@ -119,6 +122,11 @@ def _puzzled(heard: Weighed, sheet: Sheet) -> Turn:
     if not text or OTHER_TALK in text:
         return Turn(Outcome.IGNORED, said=puzzle, why=why)
     return refuse(why, puzzle)
+
+
+def _not_taken(said: Said) -> Turn:
+    """A sound alone: whoever meant it says it again, whoever was only talking is not spoken to."""
+    return replace(refuse(Doubt.UNSURE.value, said), line="", speech=Speech.READ_BACK)
 
 
 def _not_asked(said: Answer) -> Turn:

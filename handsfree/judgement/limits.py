@@ -12,6 +12,9 @@ from typing import Literal
 
 from handsfree.nouns import Quantity
 
+HEARD_WELL = 0.5
+"""Share of the recogniser from which on a meaning was heard well by itself."""
+
 
 @dataclass(frozen=True, slots=True)
 class Range:

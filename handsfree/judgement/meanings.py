@@ -11,7 +11,7 @@ from decimal import Decimal
 from handsfree.judgement.expectation import predict
 from handsfree.judgement.last import last_group, latest, source_of_same
 from handsfree.judgement.limits import Limits
-from handsfree.nouns import Amount, Correction, OpenQuestion, Quantity, Reading, Said, Same, Sheet, Standing
+from handsfree.nouns import Amount, Correction, Doubt, OpenQuestion, Quantity, Reading, Said, Same, Sheet, Standing
 
 Value = Decimal | None
 """Grams; None: no return."""
@@ -73,7 +73,7 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     asking = sheet.asking
     at = key if key is not None else asking.question.proposals[0].key if asking else sheet.place
     if at is None:
-        return Meaning(said, refusal="which key")
+        return Meaning(said, refusal=Doubt.NO_PLACE.value)
     if asking and at == asking.question.proposals[0].key:
         return _fill(said, at, amounts, _asked_about(asking), sheet)
     up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
@@ -139,7 +139,7 @@ def _same(said: Said, key: int | None, sheet: Sheet) -> Meaning:
     """The values of the key read last, for the quantities that this key still lacks (all, where it lacks none)."""
     at = key if key is not None else sheet.place
     if at is None or (key is None and sheet.asking):
-        return Meaning(said, refusal="which key")
+        return Meaning(said, refusal=Doubt.NO_PLACE.value)
     source = source_of_same(sheet, at)
     if source is None:
         return Meaning(said, refusal="there is no settled key before this one")

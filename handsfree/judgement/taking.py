@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from handsfree.judgement.last import last_group, withdrawn
-from handsfree.judgement.limits import Limits
+from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Value, Wanted
 from handsfree.judgement.pass_order import complete, moves_on_to
 from handsfree.judgement.plausible import concern, impossible, rest
@@ -46,6 +46,8 @@ class Sure:
     meaning: Meaning
     wanted: Wanted
     sureness: float
+    share: float
+    """Of the recogniser, 0..1."""
     unsure: frozenset[Quantity] = NOTHING
     """Values of it that were not heard surely enough."""
     otherwise: Wanted | None = None
@@ -68,13 +70,16 @@ def amounts_of(wanted: Wanted) -> tuple[Amount, ...]:
 
 
 def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
-    """Take what is sure and plausible, ask about the rest."""
+    """Take what is sure and plausible, ask about the rest; about all of it at a key that nobody expected, where it
+    was not heard well either."""
     wanted = sure.wanted
     if impossible(wanted, limits):
         return refuse(beyond(limits), sure.meaning.said, wanted.key, amounts_of(wanted))
     found = concern(wanted, sheet, limits)
     doubtful = sure.unsure | (found.about if found else NOTHING)
     came: Came = Standing.CORRECTED if wanted.corrects else Standing.TAKEN
+    if doubtful and wanted.key != sheet.place and sure.share < HEARD_WELL:
+        doubtful = wanted.quantities
     good = rest(wanted, doubtful, sheet, limits)
     doubtful = wanted.quantities - good.quantities
     facts = [*_moved_note(wanted, sheet), *tooks(good, dict.fromkeys(good.quantities, came), sure.sureness, sheet)]

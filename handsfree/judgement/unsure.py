@@ -36,7 +36,7 @@ def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
         return refuse(answers.SAY_IT_AGAIN, best.said)
     same_key = [w for w in weighed if w.wanted is not None and w.wanted.key == best.wanted.key]
     if _sure_enough(same_key, weighed, limits):
-        return values(_partly_sure(best, best.wanted, same_key, limits), sheet, limits)
+        return values(_partly_sure(best, best.wanted, same_key, weighed, limits), sheet, limits)
     return _which_key(best, best.wanted, weighed, sheet, limits)
 
 
@@ -47,22 +47,24 @@ def _sure_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], limits: Li
     return sum(w.sureness for w in some) >= limits.take and (share >= limits.overrule or share >= others)
 
 
-def _partly_sure(best: Weighed, wanted: Wanted, same_key: Sequence[Weighed], limits: Limits) -> Sure:
+def _partly_sure(
+    best: Weighed, wanted: Wanted, same_key: Sequence[Weighed], weighed: Sequence[Weighed], limits: Limits
+) -> Sure:
     """Each value by itself: sure when the meanings that hold it are."""
     doubtful: set[Quantity] = set()
     weakest = 1.0
     for quantity, value in wanted.values:
         holding = [w for w in same_key if w.wanted is not None and w.wanted.get(quantity) == (value,)]
-        if _sure_enough(holding, same_key, limits):
+        if _sure_enough(holding, weighed, limits):
             weakest = min(weakest, sum(w.sureness for w in holding))
         else:
             doubtful.add(quantity)
     if not doubtful and best.sureness < limits.take:
         # every value is sure, but not that no more was said: the values are taken as they are
-        return Sure(best.meaning, wanted, weakest)
+        return Sure(best.meaning, wanted, weakest, best.share)
     otherwise = _next_best(wanted, frozenset(doubtful), same_key)
     sureness = best.sureness if doubtful == wanted.quantities else weakest
-    return Sure(best.meaning, wanted, sureness, frozenset(doubtful), otherwise)
+    return Sure(best.meaning, wanted, sureness, best.share, frozenset(doubtful), otherwise)
 
 
 def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], same_key: Sequence[Weighed]) -> Wanted | None:
@@ -79,7 +81,7 @@ def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], same_key: Sequence
 def _which_key(best: Weighed, wanted: Wanted, weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
     """The key itself is not sure: everything is asked about, and the pass stays where it is."""
     others = (w.wanted for w in weighed if w.wanted not in (None, wanted) and w.sureness >= WORTH_OFFERING)
-    sure = Sure(best.meaning, wanted, best.sureness, wanted.quantities)
+    sure = Sure(best.meaning, wanted, best.sureness, best.share, wanted.quantities)
     facts = settle_others(wanted, sheet)
     turn = ask(wanted, Doubt.UNSURE, sure, sheet, tuple(facts), next(others, None), goes=False)
     elsewhere = sheet.asking is not None and wanted.key != sheet.asking.question.proposals[0].key

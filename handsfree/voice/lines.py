@@ -143,11 +143,11 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
 
 
 def _refusal(turn: Turn, note: str) -> str:
+    if turn.why in REASONS:
+        return "Which key?" if turn.why == Doubt.NO_PLACE else ""
     if isinstance(turn.said, Puzzle):
         return "Say down and up." if turn.said.why.startswith("could be") else ""
     why = turn.why[:1].upper() + turn.why[1:]
-    if why.startswith("Which"):
-        return f"{why}?"
     return f"{note}, {amounts_words(turn.amounts)} cannot be." if note and turn.amounts else f"{why}."
 
 
