@@ -13,7 +13,7 @@ from decimal import Decimal
 from handsfree.nouns import Sheet, Sitting
 from handsfree.reckoning.results import Comparison, Figures, Verdict
 from handsfree.reports import tables
-from handsfree.reports.html import Markup, join, tag
+from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.plots import Band, Series, compass_plot
 from handsfree.reports.style import STYLESHEET
 

@@ -12,7 +12,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Literal
 
-from handsfree.reports.html import Markup, join, tag
+from handsfree.reports.markup import Markup, join, tag
 
 WIDTH, HEIGHT = 880, 300
 LEFT, RIGHT, TOP, BOTTOM = 46, 12, 26, 34

@@ -17,7 +17,7 @@ from handsfree.reckoning.results import (
     Verdict,
     Weighed,
 )
-from handsfree.reports.html import Markup, join, tag
+from handsfree.reports.markup import Markup, join, tag
 from handsfree.words.notes import note_name
 
 NOTHING = "\u2013"
