@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from handsfree.errors import DiskTrouble
+from handsfree.errors import DiskTrouble, JournalUnreadable
 from handsfree.journal import clips, facts_json, schema
 from handsfree.journal.database import closed_on_failure, connected, translated, understood
 from handsfree.journal.lock import JournalLock
@@ -73,6 +73,8 @@ class Journal(JournalReader):
         """
         if not path.parent.is_dir():
             raise DiskTrouble(f"there is no folder {path.parent}", do="Make it, or name another file with --journal.")
+        if path.is_dir():
+            raise JournalUnreadable(f"{path} is a folder, not a journal", do="Name a file in it with --journal.")
         lock = JournalLock(path)
         try:
             with translated(path):

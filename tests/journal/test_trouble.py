@@ -42,6 +42,21 @@ def test_no_such_folder(tmp_path: Path) -> None:
         Journal.open(tmp_path / "nowhere" / "pass.journal")
 
 
+def test_a_folder_is_no_journal(tmp_path: Path) -> None:
+    with pytest.raises(JournalUnreadable, match="is a folder, not a journal"):
+        Journal.open(tmp_path)
+    assert not tmp_path.with_name(tmp_path.name + ".lock").exists()
+
+
+@pytest.mark.parametrize("name", ["a b", "50%41", "what?.journal", "no#1", "Flügel", "it's", "-"])
+def test_any_file_name_will_do(tmp_path: Path, name: str) -> None:
+    path = filled(tmp_path / name)
+    assert path.is_file()
+    with JournalReader.read(path) as reader:
+        assert len(list(reader.facts())) == 5
+    assert [p.name for p in tmp_path.iterdir()] == [name]
+
+
 @pytest.mark.parametrize("content", [b"not a database at all, but a longer text " * 50, b"\x00" * 5000])
 def test_not_a_database(path: Path, content: bytes) -> None:
     path.write_bytes(content)
