@@ -168,8 +168,11 @@ class HandsfreeApp(App[int]):
         try:
             turn = turn_of()
         except HandsfreeError as trouble:
-            self._glance = replace(self._glance, last=said, trouble=f"Not kept: {trouble}")
-            self._show_lines()
+            untaken = "Nothing was taken."
+            self._glance = replace(
+                self._glance, last=said, turn=None, opening=untaken, trouble=f"Not kept: {trouble}"
+            )
+            self._show_all(None)
             return False
         if turn.outcome is Outcome.IGNORED and not said.text:
             return True

@@ -16,6 +16,9 @@ from handsfree.screen.rows import number
 from handsfree.screen.styled import Line, Piece, Role, fitted
 from handsfree.words.notes import note_name
 
+NO_RETURN = "no ret"
+"""In big letters; "no" where even that is too wide."""
+
 Values = Mapping[Quantity, Decimal | None]
 
 ROLE_OF_OUTCOME = {
@@ -108,7 +111,7 @@ def _one(values: Values, quantity: Quantity) -> str:
     if quantity not in values:
         return ""
     value = values[quantity]
-    return "no ret" if value is None else number(value)
+    return NO_RETURN if value is None else number(value)
 
 
 def spot_lines(spot: Spot, columns: int, rows: int) -> list[Line]:
@@ -117,4 +120,6 @@ def spot_lines(spot: Spot, columns: int, rows: int) -> list[Line]:
     if not spot.big:
         return [fitted(word, columns)]
     big = fit(spot.big, columns, max(rows - 1, 1))
+    if big.size == "plain":
+        big = fit(spot.big.replace(NO_RETURN, "no"), columns, max(rows - 1, 1))
     return [fitted(word, columns), *((Piece(text, spot.role),) for text in big.lines)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rich.text import Text
+from textual import events
 from textual.widgets import DataTable
 
 from handsfree.nouns import Standing
@@ -33,6 +34,7 @@ class ReadingsTable(DataTable[Text]):
         super().__init__(id=id, cursor_type="row", cell_padding=0, zebra_stripes=False)
         self._rows: dict[int, Row] = {}
         self._columns: tuple[tuple[str, str, int], ...] = ()
+        self._latest: int | None = None
 
     def show(self, rows: dict[int, Row], latest: int | None) -> None:
         """Takes the rows over; the row of `latest` is marked and brought into view."""
@@ -52,9 +54,15 @@ class ReadingsTable(DataTable[Text]):
         if added:
             self.sort("key", key=lambda cell: int(cell.plain))
         if latest is not None and latest in rows:
-            self.call_after_refresh(self._bring, str(latest))
+            self._latest = latest
+            self.call_after_refresh(self._bring)
 
-    def _bring(self, row_key: str) -> None:
+    def on_resize(self, _event: events.Resize) -> None:
+        """The row read last stays in view when there is less room."""
+        self.call_after_refresh(self._bring)
+
+    def _bring(self) -> None:
+        row_key = str(self._latest)
         if row_key in self.rows:
             self.move_cursor(row=self.get_row_index(row_key), animate=False, scroll=True)
 

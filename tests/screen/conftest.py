@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from scripted import ScriptedSession, asked, taken
+from scripted import FULL, ScriptedSession, asked, taken
 
-from handsfree.errors import DiskTrouble
 from handsfree.nouns import Outcome, Speech, StoodBy, Turn, WentAhead
-
-FULL = DiskTrouble("the disk is full: /somewhere/pass.journal", do="Make room and say it again.")
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
-from handsfree.errors import HandsfreeError
+from handsfree.errors import DiskTrouble, HandsfreeError
 from handsfree.journal.sheet import apply
 from handsfree.nouns import (
     Amount,
@@ -33,6 +33,7 @@ from handsfree.nouns import (
 )
 
 AT = "2031-03-14T09:30:00+00:00"
+FULL = DiskTrouble("the disk is full: /somewhere/pass.journal", do="Make room and say it again.")
 
 
 def took(key: int, down: str | None = None, up: str | None = None, **kwargs: object) -> tuple[Took, ...]:

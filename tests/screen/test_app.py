@@ -8,7 +8,7 @@ from decimal import Decimal
 from queue import SimpleQueue
 
 import pytest
-from scripted import ScriptedSession, asked, sheet_of, taken, took
+from scripted import FULL, ScriptedSession, asked, sheet_of, taken, took
 from textual.pilot import Pilot
 from textual.widgets import ContentSwitcher, Input
 
@@ -181,6 +181,20 @@ async def test_what_cannot_be_kept_is_said_and_the_line_stays(session: ScriptedS
         await type_line(pilot, "c4 52 28")
         assert not app.query_one("#trouble").display
         assert row(app, 40)[2] == "52"
+
+
+async def test_the_row_read_last_stays_in_view_when_a_trouble_takes_room(session: ScriptedSession) -> None:
+    facts = [fact for key in range(1, 40) for fact in took(key, "52", "28")]
+    script = {"c4 52 28": taken(40, "52", "28", go=41), "a4 50 20": FULL}
+    app = HandsfreeApp(ScriptedSession(script, facts))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await type_line(pilot, "c4 52 28")
+        await type_line(pilot, "a4 50 20")
+        await pilot.pause()
+        table = app.query_one(ReadingsTable)
+        index = table.get_row_index("40")
+        assert table.scroll_offset.y <= index < table.scroll_offset.y + table.size.height - 1
+        assert "Nothing was taken" in text(app, "#tool")
 
 
 async def test_stand_by_by_key_and_back(session: ScriptedSession) -> None:

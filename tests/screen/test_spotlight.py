@@ -74,6 +74,11 @@ def test_talk_that_is_not_for_the_tool_leaves_the_last_reading() -> None:
     assert last(sheet, None).word == "corrected"
 
 
+def test_no_return_stands_big_even_where_there_is_little_room() -> None:
+    turn = taken(46, "100.5", "no return")
+    assert len(spot_lines(last(sheet_of(turn.facts), turn), 58, 5)) == 5
+
+
 def test_swings() -> None:
     swings = Took(40, Quantity.SWINGS, Decimal("6.5"), Standing.TAKEN, 0.9)
     turn = Turn(Outcome.TAKEN, (swings,), key=40, amounts=(Amount(Quantity.SWINGS, Decimal("6.5")),))
