@@ -27,6 +27,12 @@ def together(sheet: Sheet, heard_n: int | None, n: int) -> tuple[Entry, ...]:
     return tuple(sorted(group, key=lambda e: (e.key, e.quantity is Quantity.UP)))
 
 
+def just_read(key: int, sheet: Sheet) -> bool:
+    """Whether the last reading that stands is this key's."""
+    group = last_group(sheet)
+    return bool(group) and group[0].key == key
+
+
 def source_of_same(sheet: Sheet, key: int) -> int | None:
     """The key read last before `key`; None when there is none, or when it is not settled."""
     others = [e for e in sheet.entries if e.key != key and e.standing is not Standing.WITHDRAWN]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from handsfree.judgement.expectation import predict
-from handsfree.judgement.last import last_group, latest, source_of_same
+from handsfree.judgement.last import just_read, last_group, latest, source_of_same
 from handsfree.judgement.limits import Limits
 from handsfree.nouns import Amount, Correction, Doubt, OpenQuestion, Quantity, Reading, Said, Same, Sheet, Standing
 
@@ -144,8 +144,10 @@ def _same(said: Said, key: int | None, sheet: Sheet) -> Meaning:
     if source is None:
         return Meaning(said, refusal="there is no settled key before this one")
     values = {q: e.value for (k, q), e in sheet.standing.items() if k == source}
-    lacking = {q: v for q, v in values.items() if (at, q) not in sheet.standing} or values
-    ordered = sorted(lacking.items(), key=lambda pair: pair[0] is Quantity.UP)
+    lacking = {q: v for q, v in values.items() if (at, q) not in sheet.standing}
+    if not lacking and key is None and just_read(at, sheet):
+        return Meaning(said, refusal=Doubt.NO_PLACE.value)
+    ordered = sorted((lacking or values).items(), key=lambda pair: pair[0] is Quantity.UP)
     return Meaning(said, Wanted(at, tuple(ordered)))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from handsfree.judgement.last import last_group, withdrawn
+from handsfree.judgement.last import just_read, last_group, withdrawn
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Value, Wanted
 from handsfree.judgement.pass_order import complete, moves_on_to
@@ -23,6 +23,7 @@ from handsfree.nouns import (
     PutOff,
     Quantity,
     Question,
+    Reading,
     Said,
     Settled,
     Sheet,
@@ -77,6 +78,8 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         return refuse(beyond(limits), sure.meaning.said, wanted.key, amounts_of(wanted))
     found = concern(wanted, sheet, limits)
     doubtful = sure.unsure | (found.about if found else NOTHING)
+    if _for_the_next_key(sure, sheet, limits):
+        doubtful = wanted.quantities
     came: Came = Standing.CORRECTED if wanted.corrects else Standing.TAKEN
     if doubtful and wanted.key != sheet.place and sure.share < HEARD_WELL:
         doubtful = wanted.quantities
@@ -91,6 +94,14 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
     facts += settle_others(wanted, sheet)
     outcome = Outcome.CORRECTED if wanted.corrects else Outcome.TAKEN
     return finish(outcome, wanted, tuple(facts), sure.meaning.said, sheet, limits)
+
+
+def _for_the_next_key(sure: Sure, sheet: Sheet, limits: Limits) -> bool:
+    """Weights without a note, where the key just read is complete and the pass did not move on: without a plan, or
+    past its end. They may be meant for another key."""
+    said, key = sure.meaning.said, sure.wanted.key
+    bare = isinstance(said, Reading) and said.key is None
+    return bare and complete(key, sheet, limits) and just_read(key, sheet)
 
 
 def ask(
