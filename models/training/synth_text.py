@@ -1,7 +1,7 @@
 """What the synthetic voices say: sentences of the tool's language, drawn at random, for words that no corpus has.
 
-Pure: a random generator in, a sentence out. "," marks a short pause. Shares follow need: readings in natural flow first,
-single letters next (they sound alike: B C D E G, A/eight), then everything else at least now and then.
+Pure: a random generator in, a sentence out. "," marks a short pause. Shares follow need: readings in natural flow
+first, single letters next (they sound alike: B C D E G, A/eight), then everything else at least now and then.
 """
 
 from __future__ import annotations
@@ -20,26 +20,30 @@ SPELLED_REST = (
     " yankee zulu"
 ).split()
 PARTS = (
-    "action|hammers|hammer heads|hammer shanks|hammer flanges|centre pins|center pins|key bushings|bushing cloth|keytops|"
-    "balance holes|balance rail pins|front rail pins|balance rail|front rail|backchecks|checks|dampers|damper felts|"
-    "damper wires|damper levers|wippens|repetition levers|repetition springs|jacks|knuckles|rollers|springs|capstans|"
-    "let off buttons|set-off buttons|drop screws|screws|regulation|strings|bass strings|treble strings|bass bridge|"
-    "treble bridge|bridges|bridge pins|soundboard|ribs|plate|frame|pinblock|wrest plank|wrest pins|tuning pins|tuning|"
-    "agraffes|capo bar|hitch pins|duplex|plain strings|wound strings|understring felt|pedals|lyre|pedal rods|trapwork|"
-    "case|lid|prop|fallboard|music desk|key slip|key blocks|bottom board|legs|castors|casters|stickers|hammer butts|"
-    "butt springs|catchers|bridle straps|tapes|hammer rail|damper spoons|spring rail|rest cushions|punchings|una corda|"
-    "sostenuto|sustain pedal|practice pedal|celeste rail|keybed|keyframe|finish|polish|veneer|hinges|lock|bench|stool|cheeks"
+    "action|hammers|hammer heads|hammer shanks|hammer flanges|centre pins|center pins|key bushings|bushing cloth|"
+    "keytops|balance holes|balance rail pins|front rail pins|balance rail|front rail|backchecks|checks|dampers|"
+    "damper felts|damper wires|damper levers|wippens|repetition levers|repetition springs|jacks|knuckles|rollers|"
+    "springs|capstans|let off buttons|set-off buttons|drop screws|screws|regulation|strings|bass strings|"
+    "treble strings|bass bridge|treble bridge|bridges|bridge pins|soundboard|ribs|plate|frame|pinblock|"
+    "wrest plank|wrest pins|tuning pins|tuning|agraffes|capo bar|hitch pins|duplex|plain strings|wound strings|"
+    "understring felt|pedals|lyre|pedal rods|trapwork|case|lid|prop|fallboard|music desk|key slip|key blocks|"
+    "bottom board|legs|castors|casters|stickers|hammer butts|butt springs|catchers|bridle straps|tapes|"
+    "hammer rail|damper spoons|spring rail|rest cushions|punchings|una corda|sostenuto|sustain pedal|"
+    "practice pedal|celeste rail|keybed|keyframe|finish|polish|veneer|hinges|lock|bench|stool|cheeks"
 ).split("|")
 FINDINGS = (
-    "good|fair|poor|bad|fine|new|light wear|worn|heavily worn|failing|unsafe|unusable|not looked at|deeply grooved|"
-    "grooved|lightly grooved|hard|soft|cracked|split|loose|slightly loose|too tight|tight|seized|stiff|sluggish|slow|"
-    "sticking|sticky|clicking|buzzing|rattling|rusty|dusty|dirty|moth eaten|missing|broken|chipped|scratched|dented|"
-    "faded|replaced|original|clean|corroded|flat sided|uneven|noisy|squeaking|warped|swollen|dry|damp|damaged|worn-out|"
-    "frayed|torn|bent|twisted|leaning|separated|stained|repaired|shaped|misaligned|even|weak|brittle|yellowed|blocking|"
-    "rubbing|touching|lost motion|one broken|two missing|three cracked"
+    "good|fair|poor|bad|fine|new|light wear|worn|heavily worn|failing|unsafe|unusable|not looked at|"
+    "heavily grooved|grooved|lightly grooved|hard|soft|cracked|split|loose|slightly loose|too tight|tight|seized|"
+    "stiff|sluggish|slow|sticking|sticky|clicking|buzzing|rattling|rusty|dusty|dirty|moth eaten|missing|broken|"
+    "chipped|scratched|dented|faded|replaced|original|clean|corroded|flat sided|uneven|noisy|squeaking|warped|"
+    "swollen|dry|damp|damaged|worn-out|frayed|torn|bent|twisted|leaning|separated|stained|repaired|shaped|"
+    "misaligned|even|weak|brittle|yellowed|blocking|rubbing|touching|lost motion|one broken|two missing|"
+    "three cracked"
 ).split("|")
-FINDINGS = [finding.replace("deeply grooved", "heavily grooved") for finding in FINDINGS]
-PLACES = "bass|tenor|treble|left|right|middle|front|back|inside|outside|bass cheek|treble cheek|top|bottom|left side|right side|bass end|treble end|front edge|back corner|bass break".split("|")
+PLACES = (
+    "bass|tenor|treble|left|right|middle|front|back|inside|outside|bass cheek|treble cheek|top|bottom|left side|"
+    "right side|bass end|treble end|front edge|back corner|bass break"
+).split("|")
 
 
 def number(n: int) -> str:
@@ -58,7 +62,8 @@ def weight(rng: Random, low: int, high: int) -> str:
     if way < 0.62:
         return number(n)
     if way < 0.72:
-        return f"{ONES[n // 10]} {rng.choice(['oh', 'zero']) if n % 10 == 0 else ONES[n % 10]}" if n < 100 else number(n)
+        unit = rng.choice(["oh", "zero"]) if n % 10 == 0 else ONES[n % 10]
+        return f"{ONES[n // 10]} {unit}" if n < 100 else number(n)
     if way < 0.86:
         return f"{number(n)} and a half"
     point = rng.choice(["point", "point", "point", "decimal"])
@@ -108,13 +113,14 @@ def letters(rng: Random) -> str:
 
 def spelled(rng: Random) -> str:
     pool = SPELLED * 2 + SPELLED_REST
-    return ", ".join(rng.choice(pool) + (f" {rng.choice(ONES[:9])}" if rng.random() < 0.5 else "") for _ in range(rng.randint(1, 4)))
+    octaves = [f" {octave}" for octave in ONES[:9]]
+    return ", ".join(rng.choice(pool) + rng.choice(["", rng.choice(octaves)]) for _ in range(rng.randint(1, 4)))
 
 
 def procedure(rng: Random) -> str:
     fixed = (
-        "yes|no|affirm|affirmative|negative|disregard|disregard that|say again|read back|stand by|go ahead|same|same as before|"
-        "next|back|skip|repeat|over|okay|go back|next key|go to|help|stop|undo|settle"
+        "yes|no|affirm|affirmative|negative|disregard|disregard that|say again|read back|stand by|go ahead|same|"
+        "same as before|next|back|skip|repeat|over|okay|go back|next key|go to|help|stop|undo|settle"
     ).split("|")
     way = rng.random()
     if way < 0.55:
@@ -129,18 +135,20 @@ def procedure(rng: Random) -> str:
 
 
 def plan(rng: Random) -> str:
-    what = rng.choice(
-        ["every key", "the naturals", "all naturals", "the sharps", "naturals", "sharps", "white keys", "black keys",
-         f"octave {rng.choice(ONES[:9])}", f"each {rng.choice(NOTES)} and {rng.choice(NOTES)}", f"each {rng.choice(NOTES)}",
-         f"list {note(rng)}, {note(rng)}, {note(rng)}", "no plan", "one octave", f"from {note(rng)} to {note(rng)}"]
-    )
+    all_or_none = "every key|the naturals|all naturals|the sharps|naturals|sharps|white keys|black keys|no plan|one octave"
+    keys = all_or_none.split("|")
+    one, other = rng.choice(NOTES), rng.choice(NOTES)
+    some = [f"octave {rng.choice(ONES[:9])}", f"each {one} and {other}", f"each {one}"]
+    some += [f"list {note(rng)}, {note(rng)}, {note(rng)}", f"from {note(rng)} to {note(rng)}"]
+    what = rng.choice(keys + some)
     way = rng.choice(["", "", ", up the compass", ", down the compass", ", up", ", down"])
     return f"{rng.choice(['plan ', 'plan ', ''])}{what}{way}"
 
 
 def walkthrough(rng: Random) -> str:
     if rng.random() < 0.12:
-        return rng.choice("remark|end remark|done|lead me|next item|walkthrough|back|skip|next|not looked at|finish walkthrough".split("|"))
+        plain = "remark|end remark|done|lead me|next item|walkthrough|back|skip|next|not looked at|finish walkthrough"
+        return rng.choice(plain.split("|"))
     place = f", {rng.choice(PLACES)}" if rng.random() < 0.35 else ""
     grade = f", {rng.choice(['', 'grade '])}{rng.choice(ONES[:6])}" if rng.random() < 0.6 else ""
     return f"{rng.choice(PARTS)} {rng.choice(FINDINGS)}{place}{grade}"
@@ -154,7 +162,8 @@ def swings(rng: Random) -> str:
         return f"{note(rng)}, " + pause.join(number(n) for n in range(1, last + 1))
     if way < 0.8:
         return f"{note(rng)}, {number(rng.randint(0, 16))}{rng.choice(['', '', ' and a half', ' swings'])}"
-    return rng.choice(["swings", "count again", "seized", f"{note(rng)}, seized", "loose", "swing count", "total " + number(rng.randint(0, 14))])
+    total = f"total {number(rng.randint(0, 14))}"
+    return rng.choice(["swings", "count again", "seized", f"{note(rng)}, seized", "loose", "swing count", total])
 
 
 def rare_words(rng: Random, words: Sequence[str]) -> str:

