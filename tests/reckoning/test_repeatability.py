@@ -31,6 +31,9 @@ def test_s_r_and_limit_of_pairs() -> None:
     assert found.sd == pytest.approx(0.912871, abs=1e-6)
     assert found.limit == pytest.approx(2.556039, abs=1e-6)
     assert (found.keys, found.degrees, found.third_wanted) == (6, 6, ())
+    assert figures(twice(PAIRS)).repeatability.sentence == (
+        "Down: two readings of a key differ by 2.6 g at most, as a rule (s_r 0.91 g from 6 keys)."
+    )
     assert 1.96 * 2**0.5 * found.sd == pytest.approx(2.530349, abs=3e-4)
 
 

@@ -33,6 +33,8 @@ def test_whole_grams() -> None:
     scored = modified_z((12, 13, 12, 14, 13, 12, 13, 19, 12, 13))
     expected = (-0.6745, 0, -0.6745, 0.6745, 0, -0.6745, 0, 4.0470, -0.6745, 0)
     assert scored.scores == pytest.approx(expected, abs=1e-4)
+    assert [i for i, s in enumerate(scored.scores) if abs(s) > STANDS_OUT] == [7]
+    assert STANDS_OUT == 3.5
 
 
 def test_a_median_deviation_of_nothing_does_not_divide() -> None:

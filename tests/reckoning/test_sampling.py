@@ -176,6 +176,14 @@ def test_doubts_and_halves_come_before_gaps() -> None:
     assert len({n.key for n in found}) == len(found) == 8
 
 
+def test_an_unread_keyboard_begins_in_the_middle() -> None:
+    found = sample([]).next_keys
+    # E4 and D#4, then the outermost ones of each colour
+    assert [n.key for n in found[:6]] == [44, 43, 88, 86, 1, 2]
+    assert [n.why for n in found[:2]] == ["no natural is read", "no sharp is read"]
+    assert found[2].why == "the nearest natural read is 44 keys away"
+
+
 @given(st.lists(st.integers(1, 88), min_size=1, max_size=60, unique=True))
 def test_the_widest_gap_is_taken_first(read_keys: list[int]) -> None:
     if len({colour_of(k) for k in read_keys}) < 2:
