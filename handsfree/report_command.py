@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +16,7 @@ from handsfree.export_command import chosen, write_whole
 
 if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
-    from handsfree.nouns import Sitting
+    from handsfree.nouns import Entry, Sitting
     from handsfree.reports.paper import Part
 
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
@@ -35,6 +35,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--place", metavar="TEXT", default="", help="where the instrument stood")
     parser.add_argument("--technician", metavar="TEXT", default="", help="who measured")
     parser.add_argument("--climate", metavar="TEXT", default="", help="temperature and relative humidity of the room")
+    parser.add_argument(
+        "--treated", metavar="TEXT", action="append", default=[], help="a treatment that was done (may be repeated)"
+    )
+    parser.add_argument(
+        "--clip", metavar="NO", type=int, action="append", default=[],
+        help="number of a value whose sound goes into the page (may be repeated)",
+    )  # fmt: skip
 
 
 def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
@@ -56,13 +63,13 @@ def run(args: argparse.Namespace) -> int:
         sittings = [chosen(journal, args.sitting, args.instrument)]
         if args.against is not None:
             sittings.insert(0, chosen(journal, args.against, None))
-        parts = tuple(_part(journal, s, details) for s in sittings)
+        parts = tuple(_part(journal, s, details, args.clip) for s in sittings)
     comparison = None
     if len(parts) == 2:
         first, second = (measured(p.sheet, p.sitting, _label(p.sitting)) for p in parts)
         comparison = compare(first, second, kind="two instruments" if args.instruments else "before and after")
     now = datetime.now().astimezone().isoformat("T", "seconds")
-    write_whole(args.out, report(parts, comparison, now, __version__))
+    write_whole(args.out, report(parts, comparison, now, __version__, tuple(args.treated)))
     return 0
 
 
@@ -70,7 +77,7 @@ def _label(sitting: Sitting) -> str:
     return f"{sitting.instrument or 'not named'}, {sitting.opened_at[:10]} (sitting {sitting.id})"
 
 
-def _part(journal: JournalReader, sitting: Sitting, details: Mapping[str, str]) -> Part:
+def _part(journal: JournalReader, sitting: Sitting, details: Mapping[str, str], clips: Sequence[int]) -> Part:
     from handsfree.journal.sheet import fold
     from handsfree.measured import measured
     from handsfree.reckoning.summary import figures
@@ -79,7 +86,16 @@ def _part(journal: JournalReader, sitting: Sitting, details: Mapping[str, str]) 
 
     sheet = fold(journal.facts(sitting.id))
     prints = fingerprint(sitting, journal.fact_lines(sitting.id))
-    return Part(sitting, sheet, figures(measured(sheet, sitting, _label(sitting))), prints, details)
+    sounds = {e.n: _sound(journal.clips_folder, e) for e in sheet.entries if e.n in clips}
+    return Part(sitting, sheet, figures(measured(sheet, sitting, _label(sitting))), prints, details, sounds)
+
+
+def _sound(folder: Path, entry: Entry) -> bytes:
+    """The clip that a value was heard in. Raises BadUsage where none was kept."""
+    try:
+        return (folder / (entry.clip or "none was kept")).read_bytes()
+    except OSError as error:
+        raise BadUsage(f"there is no sound of value {entry.n}", do="Leave out its --clip.") from error
 
 
 def run_verify(args: argparse.Namespace) -> int:
@@ -102,7 +118,7 @@ def run_verify(args: argparse.Namespace) -> int:
             sitting = sittings.get(int(number))
             now = fingerprint(sitting, journal.fact_lines(sitting.id)) if sitting else None
             agrees = agrees and now == was
-            print(f"sitting {number}: " + ("agrees" if now == was else "does not agree: facts differ from the report"))
+            print(f"sitting {number}: " + ("agrees" if now == was else "does not agree: the facts differ"))
     if not agrees:
         print("Facts may have been added since the report was written; write a new one and compare.", file=sys.stderr)
     return 0 if agrees else 1

@@ -6,6 +6,7 @@ network, nothing but this one file.
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -22,8 +23,8 @@ KEYS_OF_A_PIANO = 88
 CAUTIONS = (
     "The strings pull with about 16 to 20 tonnes-force in all. Leave the plate, pins and strings to a qualified "
     "technician.",
-    "Lead key weights: wash hands before eating or drinking, never sweep dry; do not blow off the white powder on old "
-    "leads.",
+    "Lead key weights: wash hands before eating or drinking, never sweep dry; do not blow off the white powder on "
+    "old leads.",
     "Solvents and powders: ventilate, keep from finishes and flames, follow the safety data sheet.",
     "Two people, or proper gear, for lifting an action or moving an instrument. Protect the ears at test blows.",
     "Old keytops may be of a protected material. Sale, repair or moving across a border can need permits: ask your "
@@ -43,13 +44,25 @@ class Part:
     """Of the journal's facts at the time of writing."""
     details: Mapping[str, str] = field(default_factory=dict)
     """Anything given about place, person and climate: "Technician" -> "...", shown as given."""
+    sounds: Mapping[int, bytes] = field(default_factory=dict)
+    """Number of a value -> its clip (FLAC), to be heard from within the page."""
 
 
-def report(parts: tuple[Part, ...], comparison: Comparison | None, written_at: str, version: str) -> bytes:
-    """The page as UTF-8 bytes, of one sitting, or of two with their comparison. `written_at`: RFC 3339."""
+def report(
+    parts: tuple[Part, ...],
+    comparison: Comparison | None,
+    written_at: str,
+    version: str,
+    treated: tuple[str, ...] = (),
+) -> bytes:
+    """The page as UTF-8 bytes, of one sitting, or of two with their comparison.
+
+    `written_at`: RFC 3339. `treated`: treatments that were done, in the technician's words.
+    """
     title = " and ".join(dict.fromkeys(p.sitting.instrument or "Unnamed instrument" for p in parts))
     body = join(
         tag("header", tag("h1", title), tag("p", f"Touch and condition, written {written_at}", class_="meta")),
+        _treated(treated) if treated else None,
         _comparison(comparison) if comparison else None,
         *(_part(p, i, alone=len(parts) == 1) for i, p in enumerate(parts, start=1)),
         _cautions(),
@@ -155,9 +168,24 @@ def _provenance(part: Part) -> Markup:
     return join(
         tag("p", "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1)."),
         tables.provenance(part.sheet),
+        *(_sound(n, clip) for n, clip in sorted(part.sounds.items())),
         tag("p", "Fingerprint of the journal: ", tag("code", part.fingerprint)),
         tag("p", "Whoever holds the journal can show that nothing was touched since, with handsfree verify."),
     )  # fmt: skip
+
+
+def _sound(number: int, clip: bytes) -> Markup:
+    source = "data:audio/flac;base64," + b64encode(clip).decode("ascii")
+    return tag("p", f"Value {number} as it was said: ", tag("audio", controls="", src=source))
+
+
+def _treated(treated: tuple[str, ...]) -> Markup:
+    return tag(
+        "section",
+        tag("h2", "What was done"),
+        tag("p", "As the technician gives it:"),
+        tag("ul", *(tag("li", tag("bdi", t, class_="words")) for t in treated)),
+    )
 
 
 def _comparison(comparison: Comparison) -> Markup:

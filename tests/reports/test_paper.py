@@ -1,0 +1,182 @@
+"""The report page: harmless and whole whatever was said, valid, readable, traceable."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import html5lib
+import pytest
+
+from handsfree.cli import main
+from handsfree.journal.sheet import fold
+from handsfree.measured import measured
+from handsfree.nouns import Asked, Doubt, Fact, Kept, Proposal, Quantity, Question, Sitting, Standing, Took, Withdrew
+from handsfree.reckoning.summary import compare, figures
+from handsfree.reports.paper import CAUTIONS, Part, report
+from handsfree.reports.style import DARK, LIGHT
+
+WHEN = "2031-03-14T09:30:00+00:00"
+SITTING = Sitting(1, "Made-up grand", WHEN, "handsfree test", "model test", {"weight_step_g": "0.5"})
+
+
+def took(key: int, quantity: Quantity, value: str | None) -> Took:
+    return Took(key, quantity, None if value is None else Decimal(value), Standing.TAKEN, 0.97)
+
+
+def kept(facts: list[Fact], heard: str = "c four fifty two") -> list[Kept]:
+    return [Kept(n, WHEN, n, heard, None, fact) for n, fact in enumerate(facts, start=1)]
+
+
+def part(facts: list[Fact], heard: str = "c four fifty two", sitting: Sitting = SITTING) -> Part:
+    sheet = fold(kept(facts, heard))
+    return Part(sitting, sheet, figures(measured(sheet, sitting)), "ab" * 32, {"Place": "nowhere"})
+
+
+def touch(shift: str = "0") -> list[Fact]:
+    facts: list[Fact] = []
+    for key in range(40, 52):
+        facts.append(took(key, Quantity.DOWN, str(Decimal("52.5") + Decimal(shift) + key % 3)))
+        facts.append(took(key, Quantity.UP, str(Decimal(26) - Decimal(shift))))
+    return facts
+
+
+def page_of(*parts: Part, **more: object) -> str:
+    comparison = compare(*(measured(p.sheet, p.sitting) for p in parts)) if len(parts) == 2 else None
+    return report(parts, comparison, WHEN, "test", **more).decode("utf-8")  # type: ignore[arg-type]
+
+
+def assert_valid(page: str) -> None:
+    """html5lib in strict mode raises at the first parse error of the HTML standard's own parsing algorithm."""
+    html5lib.HTMLParser(strict=True).parse(page)
+
+
+HOSTILE = [
+    "<script>alert(1)</script>",
+    '"><img src=x onerror=alert(1)>',
+    "=cmd|'/c calc'!A0",
+    "line one\r\nline two",
+    "\u202eright to left\u202c and \u05e2\u05d1\u05e8\u05d9\u05ea",
+    "x" * 10_000,
+    "nul\x00bell\x07",
+    "]]>&amp;&lt;",
+]
+
+
+@pytest.mark.parametrize("words", HOSTILE, ids=range(len(HOSTILE)))
+def test_what_was_said_is_shown_whole_and_does_nothing(words: str) -> None:
+    page = page_of(part(touch(), words), treated=(words,))
+    assert_valid(page)
+    assert "<script" not in page
+    assert "<img" not in page
+    shown = html5lib.parse(page, namespaceHTMLElements=False)
+    cell = next(b.text for b in shown.iter("bdi"))
+    visible = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "\ufffd", words).replace("\r\n", "\n")
+    assert cell == visible
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [[], [took(40, Quantity.DOWN, "52")], [took(40, Quantity.DOWN, "52"), took(40, Quantity.UP, None)], touch()],
+    ids=["nothing", "one value", "no return", "an octave"],
+)
+def test_a_page_of_little_is_a_page_too(facts: list[Fact]) -> None:
+    page = page_of(part(facts))
+    assert_valid(page)
+    assert "nan" not in re.sub(r"<style>.*?</style>", "", page, flags=re.S).lower().split()
+
+
+def test_nothing_from_outside_is_needed_to_read_it() -> None:
+    page = page_of(part(touch()), part(touch("1")))
+    assert_valid(page)
+    assert not re.search(r'(src|href)="(?!data:|#)', page)
+    assert "url(" not in page
+    assert "@import" not in page
+
+
+def test_each_value_is_traced_to_what_was_said() -> None:
+    asked = Asked(Question((Proposal(45, Quantity.DOWN, Decimal(91), 0.5),), Doubt.RANGE, "A four, ninety one down?"))
+    facts: list[Fact] = [took(40, Quantity.DOWN, "52"), took(41, Quantity.DOWN, "53"), Withdrew(2), asked]
+    page = page_of(part(facts))
+    provenance = page[page.index("Where each value comes from") :]
+    for piece in (WHEN, "c four fifty two", "0.97", "withdrawn: in no figure", "asked, not answered: in no figure"):
+        assert piece in provenance
+    figures_of_keys = page[page.index("Every key that was read") : page.index("How it was measured")]
+    assert "91" not in figures_of_keys
+    assert "53" not in figures_of_keys
+
+
+def test_what_was_not_read_is_said() -> None:
+    page = page_of(part(touch()))
+    assert "12 of 88 keys were read" in page
+    assert "76 keys were not read; nothing is claimed of them." in page
+    assert "hammers were not let swing" in page
+
+
+def test_cautions_stand_in_every_report() -> None:
+    page = page_of(part([]))
+    assert len(CAUTIONS) == page[page.index("<h2>Cautions</h2>") :].count("<li>")
+    assert "qualified technician decides" in page
+
+
+def test_plots_say_in_words_what_they_show() -> None:
+    page = page_of(part(touch()))
+    for svg in re.findall(r"<svg viewBox.*?</svg>", page, re.S):
+        labelled = re.search(r'aria-labelledby="(\S+) (\S+)"', svg)
+        assert labelled
+        assert all(f'id="{i}"' in svg for i in labelled.groups())
+    assert "down: 12 keys, from 52.5 to 54.5 g." in page
+
+
+def test_a_gap_of_more_than_an_octave_is_not_drawn_over() -> None:
+    facts: list[Fact] = [took(k, Quantity.DOWN, "52") for k in (10, 11, 40, 41)]
+    assert page_of(part(facts)).count("<polyline") == 2
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance by WCAG 2 (from memory)."""
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("scheme", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("role", ["text", "soft", "accent", "flag", "s1", "s2", "s3"])
+def test_contrast_is_that_of_wcag_aa(scheme: dict[str, str], role: str) -> None:
+    """4.5 to 1 for text, WCAG 2 success criterion 1.4.3 (from memory)."""
+    for ground in ("ground", "band"):
+        one, other = sorted((luminance(scheme[role]), luminance(scheme[ground])), reverse=True)
+        assert (one + 0.05) / (other + 0.05) >= 4.5
+
+
+def typed_pass(folder: Path, lines: str, monkeypatch: pytest.MonkeyPatch) -> Path:
+    import io
+
+    journal = folder / "made-up.journal"
+    monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+    assert main(["listen", "--typed", "--plain", "--journal", str(journal), "--instrument", "Made-up grand"]) == 0
+    return journal
+
+
+def test_verify_sees_what_was_added_since(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = typed_pass(tmp_path, "c4 52 28\n", monkeypatch)
+    page = tmp_path / "report.html"
+    assert main(["report", "--journal", str(journal), "--out", str(page), "--treated", "flanges eased"]) == 0
+    assert_valid(page.read_text(encoding="utf-8"))
+    assert main(["verify", str(page), "--journal", str(journal)]) == 0
+    typed_pass(tmp_path, "d4 53 27\n", monkeypatch)
+    assert main(["verify", str(page), "--journal", str(journal)]) == 1
+
+
+def test_a_page_without_fingerprint_cannot_be_verified(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = typed_pass(tmp_path, "c4 52 28\n", monkeypatch)
+    other = tmp_path / "other.html"
+    other.write_text("<p>nothing</p>", encoding="utf-8")
+    assert main(["verify", str(other), "--journal", str(journal)]) == 2
+
+
+def test_a_clip_that_was_not_kept_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = typed_pass(tmp_path, "c4 52 28\n", monkeypatch)
+    out = str(tmp_path / "report.html")
+    assert main(["report", "--journal", str(journal), "--out", out, "--clip", "2"]) == 2
