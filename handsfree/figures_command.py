@@ -65,7 +65,7 @@ def run(args: argparse.Namespace) -> int:
     if args.explain:
         print("\n".join(worked_examples()))
         return 0
-    settings = _thresholds(args.set)
+    settings = _thresholds(args)
     sittings, reasons = _sittings(args)
     width = min(max(shutil.get_terminal_size((100, 24)).columns, 60), 120)
     if len(sittings) == 1:
@@ -166,13 +166,15 @@ def _with_hammers(sitting: Sitting, args: argparse.Namespace) -> Sitting:
     return replace(sitting, method=method)
 
 
-def _thresholds(wanted: list[str]) -> TouchSettings:
-    from handsfree.reckoning.touch_settings import TouchSettings
+def _thresholds(args: argparse.Namespace) -> TouchSettings:
+    """Those of the settings file, and for this once those of --set."""
+    from handsfree.measured import touch_of
+    from handsfree.settings import read_settings
 
-    usual = TouchSettings()
+    usual = touch_of(read_settings(getattr(args, "settings", None)))
     names = [f.name for f in fields(usual) if isinstance(getattr(usual, f.name), Decimal)]
     changed: dict[str, Any] = {}
-    for item in wanted:
+    for item in args.set:
         name, _, value = item.partition("=")
         if name not in names:
             raise BadUsage(f"no threshold is called {name}", do=f"Use one of {', '.join(names)}.")

@@ -6,11 +6,17 @@ The one bridge between the journal's nouns and the reckoning room, which knows n
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
 
 from handsfree.nouns import Entry, Quantity, Sheet
 from handsfree.nouns import Sitting as JournalSitting
 from handsfree.reckoning.readings import KeyReading, Method, Sitting, SwingDefinition
+from handsfree.reckoning.touch_settings import Section, TouchSettings
+
+if TYPE_CHECKING:
+    from handsfree.settings import Settings
 
 SWING_DEFINITIONS = {"one way": SwingDefinition.PASS, "to and fro": SwingDefinition.TO_AND_FRO}
 """Setting -> what counts as one swing."""
@@ -24,6 +30,14 @@ def method_of(settings: Mapping[str, str]) -> Method:
         release_angle=_decimal(settings.get("release_angle_deg"), usual.release_angle),
         swing=SWING_DEFINITIONS.get(settings.get("swing", ""), usual.swing),
     )
+
+
+def touch_of(settings: Settings) -> TouchSettings:
+    """The touch wanted: what the settings file says, everything else as usual."""
+    wanted = settings.touch.model_dump(exclude_none=True)
+    if "sections" in wanted:
+        wanted["sections"] = tuple(Section(name, *ends) for name, ends in wanted["sections"].items())
+    return replace(TouchSettings(), **wanted)
 
 
 def measured(sheet: Sheet, sitting: JournalSitting | None = None, label: str = "") -> Sitting:

@@ -17,6 +17,7 @@ from handsfree.export_command import chosen, write_whole
 if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
     from handsfree.nouns import Entry, Sitting
+    from handsfree.reckoning.touch_settings import TouchSettings
     from handsfree.reports.paper import Part
 
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
@@ -53,21 +54,23 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
-    from handsfree.measured import measured
+    from handsfree.measured import measured, touch_of
     from handsfree.reckoning.summary import compare
     from handsfree.reports.paper import report
     from handsfree.settings import journal_path, read_settings
 
     details = {"Place": args.place, "Technician": args.technician, "Climate": args.climate}
-    with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
+    settings = read_settings(args.settings)
+    touch = touch_of(settings)
+    with JournalReader.read(journal_path(args.journal, settings)) as journal:
         sittings = [chosen(journal, args.sitting, args.instrument)]
         if args.against is not None:
             sittings.insert(0, chosen(journal, args.against, None))
-        parts = tuple(_part(journal, s, details, args.clip) for s in sittings)
+        parts = tuple(_part(journal, s, details, args.clip, touch) for s in sittings)
     comparison = None
     if len(parts) == 2:
         first, second = (measured(p.sheet, p.sitting, _label(p.sitting)) for p in parts)
-        comparison = compare(first, second, kind="two instruments" if args.instruments else "before and after")
+        comparison = compare(first, second, touch, "two instruments" if args.instruments else "before and after")
     now = datetime.now().astimezone().isoformat("T", "seconds")
     write_whole(args.out, report(parts, comparison, now, __version__, tuple(args.treated)))
     return 0
@@ -77,7 +80,9 @@ def _label(sitting: Sitting) -> str:
     return f"{sitting.instrument or 'not named'}, {sitting.opened_at[:10]} (sitting {sitting.id})"
 
 
-def _part(journal: JournalReader, sitting: Sitting, details: Mapping[str, str], clips: Sequence[int]) -> Part:
+def _part(
+    journal: JournalReader, sitting: Sitting, details: Mapping[str, str], clips: Sequence[int], touch: TouchSettings
+) -> Part:
     from handsfree.journal.sheet import fold
     from handsfree.measured import measured
     from handsfree.reckoning.summary import figures
@@ -87,7 +92,8 @@ def _part(journal: JournalReader, sitting: Sitting, details: Mapping[str, str], 
     sheet = fold(journal.facts(sitting.id))
     prints = fingerprint(sitting, journal.fact_lines(sitting.id))
     sounds = {e.n: _sound(journal.clips_folder, e) for e in sheet.entries if e.n in clips}
-    return Part(sitting, sheet, figures(measured(sheet, sitting, _label(sitting))), prints, details, sounds)
+    made = figures(measured(sheet, sitting, _label(sitting)), touch)
+    return Part(sitting, sheet, made, prints, details, sounds)
 
 
 def _sound(folder: Path, entry: Entry) -> bytes:

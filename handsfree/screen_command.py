@@ -7,11 +7,12 @@ from functools import partial
 
 from handsfree.errors import BadUsage
 from handsfree.hearing import VOICED, clock_of, hearing, sound
-from handsfree.measured import measured
+from handsfree.measured import measured, touch_of
 from handsfree.nouns import Sheet, Sitting
 from handsfree.opening import OpenPass, open_pass, settings_of
 from handsfree.reckoning.results import Figures
 from handsfree.reckoning.summary import figures
+from handsfree.reckoning.touch_settings import TouchSettings
 from handsfree.screen import app
 from handsfree.screen.ports import Look
 
@@ -39,10 +40,10 @@ def look_of(opened: OpenPass) -> Look:
         dark=settings.theme == "dark",
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
-        figures=partial(_figures, journal.sitting),
+        figures=partial(_figures, journal.sitting, touch_of(settings)),
         watch=opened.after_turn,
     )
 
 
-def _figures(sitting: Sitting, sheet: Sheet) -> Figures:
-    return figures(measured(sheet, sitting))
+def _figures(sitting: Sitting, touch: TouchSettings, sheet: Sheet) -> Figures:
+    return figures(measured(sheet, sitting), touch)

@@ -59,6 +59,33 @@ class JudgementTable(_Table):
     surprise: Share | None = None
 
 
+Wanted = Annotated[Grams, Field(ge=0, le=200)]
+
+
+class TouchTable(_Table):
+    """The touch wanted, table [touch]; what is not set is as in reckoning/touch_settings.py, which explains each."""
+
+    down_ideal_low: Wanted | None = None
+    down_ideal_high: Wanted | None = None
+    down_acceptable: Wanted | None = None
+    down_too_heavy: Wanted | None = None
+    down_light: Wanted | None = None
+    up_slow: Wanted | None = None
+    friction_target_bass: Wanted | None = None
+    friction_target_treble: Wanted | None = None
+    friction_margin: Wanted | None = None
+    friction_low: Wanted | None = None
+    swings_wanted: Wanted | None = None
+    swings_tight: Wanted | None = None
+    swings_loose: Wanted | None = None
+    flange_gain: Wanted | None = None
+    balance_hole_gain: Wanted | None = None
+    balance_shift_share: Annotated[Grams, Field(ge=0, le=1)] | None = None
+    confidence: Annotated[Grams, Field(ge=Decimal("0.5"), le=Decimal("0.9999"))] | None = None
+    sections: dict[str, Annotated[list[int], Field(min_length=2, max_length=2)]] | None = None
+    """Name -> first and last key number: bass = [1, 26]."""
+
+
 class Settings(_Table):
     """Everything that can be set; each field is a key of the file."""
 
@@ -90,6 +117,7 @@ class Settings(_Table):
     """The journal to use without --journal; "" = handsfree/readings.journal in the folder for data of this user."""
     theme: Literal["dark", "light"] = "dark"
     judgement: JudgementTable = JudgementTable()
+    touch: TouchTable = TouchTable()
 
 
 def settings_file(named: str | None, environ: Mapping[str, str]) -> tuple[Path, bool]:
@@ -122,7 +150,8 @@ def parse_settings(text: str, name: str) -> Settings:
         first = error.errors()[0]
         key = ".".join(str(part) for part in first["loc"])
         if first["type"] == "extra_forbidden":
-            known = JudgementTable.model_fields if key.startswith("judgement.") else Settings.model_fields
+            tables: dict[str, type[_Table]] = {"judgement": JudgementTable, "touch": TouchTable}
+            known = tables.get(key.partition(".")[0], Settings).model_fields
             raise BadSettings(
                 f"{name}: there is no setting {key!r}", do=f"Remove it; there are {', '.join(known)}."
             ) from error
