@@ -97,7 +97,7 @@ def _passes(passes: tuple[int, int]) -> str:
 def _verdicts(settings: TouchSettings) -> Iterator[str]:
     examples = (
         ("62", "22", "3"), ("62", "22", "7"), ("64", "40", None), ("70", "28", None),
-        ("46", "19", None), ("48", "40", "12"), ("50", "26", "7"),
+        ("46", "19", None), ("38", "22", None), ("48", "40", "12"), ("50", "26", "7"),
     )  # fmt: skip
     for down, up, swings in examples:
         k = _one(settings, _read(down, up, swings))

@@ -42,6 +42,31 @@ def test_truth_table(down: int, up: int, verdict: Verdict) -> None:
     assert str(down) in key.why or str(up) in key.why
 
 
+# each number in a sentence follows from D, U and the target of 12.8 g at middle C by statics
+SENTENCES = [
+    (62, 22, "Down 62 g is too heavy and friction 20 g against 12.8 g wanted is high: "
+             "with friction at its target the key would take 54.8 g. "
+             "Let the hammer swing to tell the flange from the key."),
+    (64, 40, "Down 64 g is too heavy while friction 12 g against 12.8 g wanted is not: "
+             "even so the balance of 52 g is too much."),
+    (70, 28, "Down 70 g is too heavy, friction 21 g against 12.8 g wanted is high, and with friction at its target "
+             "the key would take 61.8 g: still too much. Let the hammer swing to tell the flange from the key."),
+    (57, 28, "Down 57 g is heavy: friction 14.5 g against 12.8 g wanted is a little high, "
+             "so is the balance of 42.5 g; with friction at its target the key would take 55.3 g. "
+             "Let the hammer swing to tell the flange from the key."),
+    (46, 19, "Up 19 g returns slowly while friction 13.5 g against 12.8 g wanted: the balance of 32.5 g is low."),
+    (38, 22, "Down 38 g is light, yet it returns (22 g): the balance of 30 g is low."),
+    (48, 40, "Down 48 g is ideal and friction 4 g against 12.8 g wanted is little: "
+             "look for loose centres and side play."),
+    (50, 26, "Down 50 g is ideal, up 26 g returns, friction 12 g against 12.8 g wanted."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("down", "up", "sentence"), SENTENCES)
+def test_the_sentence_says_the_numbers(down: int, up: int, sentence: str) -> None:
+    assert one(read(down, up)).why == sentence
+
+
 @pytest.mark.parametrize(
     ("down", "grade"),
     [

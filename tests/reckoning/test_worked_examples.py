@@ -56,7 +56,7 @@ def test_torque_on_the_page() -> None:
 
 
 def test_every_verdict_is_shown_once() -> None:
-    for verdict in ("friction", "weight or leverage", "both", "light and slow", "loose", "fine"):
+    for verdict in ("friction", "weight or leverage", "both", "light and slow", "light", "loose", "fine"):
         assert f": {verdict}. " in PAGE
 
 
