@@ -168,7 +168,7 @@ def drop(asking: OpenQuestion, said: Said, sheet: Sheet) -> Turn:
     """Disregard: the question, and what was taken of the same sentence."""
     unsettled = next((e for e in sheet.entries if e.n == asking.n), None)
     taken = together(sheet, unsettled.heard_n, -1) if unsettled and unsettled.heard_n is not None else ()
-    facts: tuple[Fact, ...] = (Settled(asking.n, "disregarded"), *withdrawn(taken, sheet))
+    facts: tuple[Fact, ...] = (Settled(asking.n, "disregarded"), *withdrawn(taken))
     more, why = next_to_settle(sheet, facts, ALL_SETTLED) if asking.came_back else ((), "")
     asks = bool(more)
     return Turn(

@@ -40,17 +40,6 @@ def source_of_same(sheet: Sheet, key: int) -> int | None:
     return None if newest is None or newest.standing is Standing.UNSETTLED else newest.key
 
 
-def withdrawn(group: Sequence[Entry], sheet: Sheet) -> tuple[Fact, ...]:
-    """Facts that make the entries of one key not stand. Where they were second measurements, the first ones stand
-    again, but only as far as that is possible beside the rest: up is never above down."""
-    facts = [Withdrew(e.n) for e in group]
-    left = {q: e for (k, q), e in sheet.standing.items() if group and k == group[0].key}
-    gone = {e.quantity: e for e in group}
-    while gone:
-        back = {q: earlier for q, e in gone.items() if (earlier := sheet.measured_before(e)) is not None}
-        left = {q: e for q, e in left.items() if q not in gone} | back
-        down, up = left.get(Quantity.DOWN), left.get(Quantity.UP)
-        clash = down and up and down.value is not None and up.value is not None and up.value > down.value
-        gone = back if clash else {}
-        facts += [Withdrew(e.n) for e in gone.values()]
-    return tuple(facts)
+def withdrawn(group: Sequence[Entry]) -> tuple[Fact, ...]:
+    """Facts that make a reading not stand; where it was a second measurement, the first one stands again."""
+    return tuple(Withdrew(e.n) for e in group)

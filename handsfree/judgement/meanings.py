@@ -11,7 +11,19 @@ from decimal import Decimal
 from handsfree.judgement.expectation import predict
 from handsfree.judgement.last import just_read, last_group, latest, source_of_same
 from handsfree.judgement.limits import Limits
-from handsfree.nouns import Amount, Correction, Doubt, OpenQuestion, Quantity, Reading, Said, Same, Sheet, Standing
+from handsfree.nouns import (
+    Amount,
+    Correction,
+    Doubt,
+    Entry,
+    OpenQuestion,
+    Quantity,
+    Reading,
+    Said,
+    Same,
+    Sheet,
+    Standing,
+)
 
 Value = Decimal | None
 """Grams; None: no return."""
@@ -164,11 +176,15 @@ def _correction(said: Said, key: int | None, amounts: Sequence[Amount], sheet: S
     at = key if key is not None else recent.key
     if recent.standing is Standing.WITHDRAWN and key is None and at != sheet.place:
         return Meaning(said, refusal="there is nothing to correct")
-    stands = recent.standing not in (Standing.UNSETTLED, Standing.WITHDRAWN)
-    group = {e.quantity for e in last_group(sheet)} if stands else {recent.quantity}
-    there = {q for k, q in sheet.standing if k == at} | (group if at == recent.key else set())
-    bare = {q: 1.0 if at != recent.key or q in group else 0.3 for q in sorted(there)} or {Quantity.DOWN: 1.0}
+    there = {q for k, q in sheet.standing if k == at} | ({recent.quantity} if at == recent.key else set())
+    rather = _said_last(recent, sheet) if at == recent.key and recent.standing is not Standing.WITHDRAWN else there
+    bare = {q: 1.0 if q in rather else 0.3 for q in sorted(there)} or {Quantity.DOWN: 1.0}
     return _fill(said, at, amounts, bare, sheet, corrects=True)
+
+
+def _said_last(recent: Entry, sheet: Sheet) -> set[Quantity]:
+    """What a bare correction is rather about: the values of the last thing said."""
+    return {recent.quantity} | {e.quantity for e in last_group(sheet) if e.heard_n == recent.heard_n}
 
 
 def _other_note(said: Said, key: int, amounts: Sequence[Amount], sheet: Sheet) -> Meaning:

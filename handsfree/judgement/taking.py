@@ -204,7 +204,7 @@ def _moved_note(wanted: Wanted, sheet: Sheet) -> Sequence[Fact]:
         return []
     if sheet.asking:
         return [Settled(sheet.asking.n, "other value")]
-    return withdrawn(last_group(sheet), sheet)
+    return withdrawn(last_group(sheet))
 
 
 def _proposals(wanted: Wanted, sureness: float) -> tuple[Proposal, ...]:

@@ -22,7 +22,7 @@ def disregard(said: Disregard, sheet: Sheet) -> Turn:
     if not group:
         return refuse("there is nothing to disregard", said)
     key = group[-1].key
-    facts = withdrawn(group, sheet)
+    facts = withdrawn(group)
     back = (Went(key),) if key != sheet.place else ()
     return Turn(
         Outcome.WITHDRAWN,

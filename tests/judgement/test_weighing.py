@@ -83,6 +83,22 @@ def test_a_sure_value_is_taken_beside_an_unsure_one() -> None:
     assert {p.value for p in (*asked.proposals, *asked.otherwise)} == {Decimal(25), Decimal(29)}
 
 
+def test_nothing_is_half_taken_at_an_unexpected_key_that_was_not_heard_well() -> None:
+    """The down is the same in all of them, but no meaning has half of the share."""
+    said: list[tuple[Said, float]] = [
+        (reading(44, 52, 25), 0.4),
+        (reading(44, 52, 29), 0.35),
+        (reading(44, 52, 27), 0.25),
+    ]
+    assert took(said) == []
+    here: list[tuple[Said, float]] = [
+        (reading(D4, 52, 25), 0.4),
+        (reading(D4, 52, 29), 0.35),
+        (reading(D4, 52, 27), 0.25),
+    ]
+    assert took(here) == [(D4, Quantity.DOWN, Decimal(52))]
+
+
 def test_same_values_for_an_unsure_key_are_asked_as_a_whole() -> None:
     turn = judge([(reading(C4 + 24, 52, 28), 0.5), (reading(B4 + 12, 52, 28), 0.5)], AT_D4, LIMITS)
     assert turn.outcome is Outcome.ASKED
