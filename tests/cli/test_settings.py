@@ -48,7 +48,8 @@ surprise = 0
 
 def test_everything_can_be_set() -> None:
     settings = parse_settings(EVERYTHING, "x")
-    assert set(Settings.model_fields) == settings.model_fields_set
+    # what touch is wanted is the figures' own affair, and tested with them
+    assert set(Settings.model_fields) - {"touch"} == settings.model_fields_set
     assert set(JudgementTable.model_fields) == settings.judgement.model_fields_set
     assert (settings.weight_step_g, settings.release_angle_deg) == (Decimal("0.5"), 45.0)
     limits = limits_of(settings)
