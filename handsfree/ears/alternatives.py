@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from handsfree.ears.sureness import shares
 from handsfree.nouns import Alternative, Word
 
 SILENCE = (Alternative("", 1.0),)
-
-SCALE = 0.5
-"""The recogniser's log likelihoods are too sure of themselves; scaled down before they are compared."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +39,6 @@ def as_alternatives(found: Iterable[RawAlternative]) -> tuple[Alternative, ...]:
         Alternative(one.text, share, tuple(replace(w, sureness=_sureness(w, shared)) for w in one.words))
         for one, share in shared
     )
-
-
-def shares(scores: Sequence[float]) -> list[float]:
-    """Softmax of the scaled scores."""
-    highest = max(scores)
-    weights = [math.exp(SCALE * (score - highest)) for score in scores]
-    return [weight / sum(weights) for weight in weights]
 
 
 def _sureness(word: Word, shared: Sequence[tuple[RawAlternative, float]]) -> float:

@@ -29,6 +29,8 @@ from handsfree.nouns import (
     Utterance,
 )
 
+ECHO = 0.05
+"""Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
 
@@ -117,8 +119,8 @@ class Listener:
         self._speaking = self._source.open_air
 
     def open_ears(self) -> None:
-        """We have spoken: sound that arrives from now on counts."""
-        self._opened_at = time.monotonic()
+        """We have spoken: sound counts again, from ECHO later on."""
+        self._opened_at = time.monotonic() + ECHO
         self._speaking = False
 
     def mute(self, on: bool) -> None:
@@ -204,7 +206,8 @@ class Listener:
         if ending is Ending.LONGEST:
             self._kept.clear()  # or its last words would be heard twice
         yield from self._becomes(EarState.LISTENING)
-        if any(one.text for one in heard.alternatives):
+        # what began at the end of a noise is heard with the next utterance, from its beginning
+        if ending is not Ending.WORDLESS and any(one.text for one in heard.alternatives):
             yield heard
 
     def _keep_for_later(self, block: Block) -> None:
