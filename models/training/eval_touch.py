@@ -148,6 +148,7 @@ def false_readings(ear: TouchEar, talk: Sequence[Item], figures: dict[str, float
     figures["false_words_an_hour"] = round(words / hours, 1)
     yield (
         f"{hours * 60:.0f} min, {count} pieces: {words / hours:.0f} false words, {sentences / hours:.0f} false"
-        f" sentences, {readings / hours:.0f} false readings an hour ({sure / hours:.1f} with note and a share above {SURE:g}); "
+        f" sentences, {readings / hours:.0f} false readings an hour ({sure / hours:.1f} with note and a share above"
+        f" {SURE:g}); "
         f"{100 * heard_talk / max(1, count):.0f} % taken for other talk"
     )

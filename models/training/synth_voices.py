@@ -30,8 +30,8 @@ RATE = 16000
 IPA = dict(
     pair.split(":")
     for pair in (
-        "AA:ɑ AE:æ AH0:ə AH:ʌ AO:ɔ AW:W AY:I B:b CH:ʧ D:d DH:ð EH:ɛ ER0:əɹ ER:ɜɹ EY:A F:f G:ɡ HH:h IH:ɪ IY:i JH:ʤ K:k "
-        " L:l M:m N:n NG:ŋ OW:O OY:Y P:p R:ɹ S:s SH:ʃ T:t TH:θ UH:ʊ UW:u V:v W:w Y:j Z:z ZH:ʒ"
+        "AA:ɑ AE:æ AH0:ə AH:ʌ AO:ɔ AW:W AY:I B:b CH:ʧ D:d DH:ð EH:ɛ ER0:əɹ ER:ɜɹ EY:A F:f G:ɡ HH:h IH:ɪ IY:i JH:ʤ"
+        " K:k L:l M:m N:n NG:ŋ OW:O OY:Y P:p R:ɹ S:s SH:ʃ T:t TH:θ UH:ʊ UW:u V:v W:w Y:j Z:z ZH:ʒ"
     ).split()
 )
 """CMU phones in the alphabet that Kokoro was trained with (capitals are its diphthongs)."""
