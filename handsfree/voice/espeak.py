@@ -41,7 +41,7 @@ class Espeak:
         self._callback = _CALLBACK(self._collect)
 
     def speak(self, line: str) -> Sound:
-        """The whole line; about 2 ms of work a word."""
+        """The whole line; some milliseconds of work."""
         text = for_espeak(line).encode()
         with _one_at_a_time:
             self._pcm.clear()
@@ -64,6 +64,7 @@ class Espeak:
 
 def phonemes(line: str, voice: str = "en-us") -> str:
     """How the line would be spoken, in espeak-ng's own phoneme letters (for tests of pronunciation)."""
+    Espeak(voice=voice).speak("")  # the library reads double brackets as the last synthesis did
     library, _ = _library()
     with _one_at_a_time:
         library.espeak_SetVoiceByName(voice.encode())

@@ -16,7 +16,7 @@ def for_espeak(line: str) -> str:
 
     The other note letters are read as letters anyway. Double brackets would be read as phonemes and are taken out.
     """
-    return _NOTE_A.sub("[['eI]]", _COMMAND.sub(" ", line))
+    return _NOTE_A.sub("[[eI]]", _COMMAND.sub(" ", line))
 
 
 def for_natural_voice(line: str) -> str:

@@ -52,7 +52,8 @@ def test_readings_of_many_people(
     ears: Hearing, tmp_path: Path, noise_db: float, exact: float, among: float, soon: float
 ) -> None:
     """Thresholds lie a little below what the first model reached: in quiet 63 % exact, all among the
-    alternatives, half of them closed 0.63 s after the last word; with noise 15 dB below the speech 60 %, 91 %, 0.63 s."""
+    alternatives, half of them closed 0.63 s after the last word; with noise 15 dB below the speech
+    60 %, 91 %, 0.63 s."""
     skip_without_speech()
     rng = random.Random(5)
     readings = [(s, random_reading(s, rng)) for s in speakers()[::2]]
