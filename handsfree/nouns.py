@@ -34,6 +34,10 @@ class Context(StrEnum):
     """Only "go ahead" is listened for."""
     SWINGS = "swings"
     WALKTHROUGH = "walkthrough"
+    WALK_ANSWER = "walkthrough answer"
+    """A question about a finding is open: yes, no, or anything that WALKTHROUGH takes."""
+    REMARK = "remark"
+    """A remark was announced: everything until the pause belongs to it."""
 
 
 class Completeness(StrEnum):
@@ -268,6 +272,86 @@ class PlanWanted:
 
 
 @dataclass(frozen=True, slots=True)
+class Finding:
+    """What is seen of a part; "" and None: not said, the place in the walkthrough decides."""
+
+    part: str = ""
+    """By the name that words/parts.py gives it."""
+    finding: str = ""
+    place: str = ""
+    grade: int | None = None
+    """0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe; None: not graded."""
+    contradictory: bool = False
+    """Finding and grade cannot both be meant: "good", four."""
+
+    @property
+    def words(self) -> str:
+        """ "hammers, grooved, bass", without the grade."""
+        return ", ".join(filter(None, (self.part, self.finding, self.place)))
+
+
+@dataclass(frozen=True, slots=True)
+class FindingCorrected:
+    """The last finding was wrong, this is right; what is not said stays."""
+
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class PartNamed:
+    """A part alone: what follows is about it."""
+
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPart:
+    """ "read back" in the walkthrough; "": the part that it is at."""
+
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeadMe:
+    """Ask part by part, or stop that."""
+
+    on: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkBegun:
+    """What is said next, until a pause, is a remark."""
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkSaid:
+    text: str = ""
+    """As typed; "" of a spoken one, which stands as sound."""
+
+
+class Circumstance(StrEnum):
+    """What is noted of a sitting: where and when."""
+
+    INSTRUMENT = "instrument"
+    KIND = "kind"
+    """ "grand" or "upright"."""
+    PLACE = "place"
+    TEMPERATURE = "temperature"
+    """Degrees Celsius, as said."""
+    HUMIDITY = "humidity"
+    """Per cent relative humidity, as said."""
+    HISTORY = "humidity history"
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A circumstance of the sitting, as said or typed; a fact, too."""
+
+    what: Circumstance
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
 class OffKeyboard:
     """A well-formed note that no piano of 88 keys has."""
 
@@ -295,6 +379,14 @@ Said = (
     | StandBy
     | GoAhead
     | PlanWanted
+    | Finding
+    | FindingCorrected
+    | PartNamed
+    | ReadPart
+    | LeadMe
+    | RemarkBegun
+    | RemarkSaid
+    | Noted
     | OffKeyboard
     | Puzzle
 )
@@ -408,7 +500,70 @@ class WentAhead:
     pass
 
 
-Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | Went | StoodBy | WentAhead
+@dataclass(frozen=True, slots=True)
+class FindingTook:
+    """A finding stands from now on."""
+
+    finding: Finding
+    standing: Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
+    sureness: float
+    replaces: int | None = None
+    """Number of the FindingTook that no longer stands because of this one."""
+
+
+@dataclass(frozen=True, slots=True)
+class FindingAsked:
+    """A finding as heard, not yet standing."""
+
+    finding: Finding
+    why: str
+    line: str
+    """As spoken: "Hammers, grooved, three?"."""
+    sureness: float
+    otherwise: Finding | None = None
+    """What else it may have been: asked next when the answer is no."""
+
+
+@dataclass(frozen=True, slots=True)
+class WentTo:
+    """The walkthrough is at this part from now on; "": at none."""
+
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class Led:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkAwaited:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkKept:
+    """A remark stands; spoken, its sound is the clip of this fact."""
+
+    part: str
+    item: int | None
+    """Number of the FindingTook that it belongs to; None: to the part, or to the whole instrument."""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkTyped:
+    """The words of a spoken remark, written down later."""
+
+    n: int
+    """Number of its RemarkKept."""
+    text: str
+    by: Literal["keyboard", "machine"]
+
+
+Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | Went | StoodBy | WentAhead | (
+    FindingTook | FindingAsked | WentTo | Led | RemarkAwaited | RemarkKept | RemarkTyped | Noted
+)
 
 
 class Outcome(StrEnum):
@@ -460,6 +615,8 @@ class Turn:
     """The meaning that was acted on."""
     why: str = ""
     """For the screen and the log: the reason for a question, a refusal or for ignoring."""
+    finding: Finding | None = None
+    """What a turn of the walkthrough was about."""
 
 
 # ---------------------------------------------------------------- what stands
@@ -592,6 +749,92 @@ class Sheet:
     def no_return(self) -> frozenset[int]:
         """Keys that lift no weight."""
         return frozenset(k for (k, q), e in self.standing.items() if q is Quantity.UP and e.value is None)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One finding of the walkthrough, with where it came from."""
+
+    n: int
+    """Number of its FindingTook (or of its FindingAsked while unsettled)."""
+    finding: Finding
+    standing: Standing
+    sureness: float
+    heard_text: str
+    at: str
+    clip: str | None
+    replaces: int | None = None
+
+    @property
+    def stands(self) -> bool:
+        return self.standing in (Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFinding:
+    n: int
+    """Number of its FindingAsked."""
+    asked: FindingAsked
+    put_off: bool
+    times: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Something said at length about an item, a part or the instrument."""
+
+    n: int
+    part: str
+    item: int | None
+    at: str
+    clip: str | None
+    text: str = ""
+    by: Literal["", "keyboard", "machine"] = ""
+    """Who wrote the text down."""
+    withdrawn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The fold of a walkthrough's facts: never stored, never edited."""
+
+    items: tuple[Item, ...] = ()
+    """Everything ever taken or asked, oldest first; look at `standing`."""
+    questions: tuple[OpenFinding, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    """All ever kept, oldest first."""
+    noted: Mapping[Circumstance, str] = field(default_factory=dict)
+    part: str = ""
+    """Where the walkthrough is."""
+    led: bool = False
+    awaiting_remark: bool = False
+    standing_by: bool = False
+    last_n: int = 0
+
+    @property
+    def asking(self) -> OpenFinding | None:
+        return next((q for q in self.questions if not q.put_off), None)
+
+    @property
+    def stands(self) -> tuple[Item, ...]:
+        return tuple(i for i in self.items if i.stands)
+
+    def of(self, part: str) -> tuple[Item, ...]:
+        """What stands of a part, oldest first."""
+        return tuple(i for i in self.stands if i.finding.part == part)
+
+    def looked_at(self, part: str) -> bool:
+        """Whether anything but "not looked at" stands of it."""
+        return any(i.finding.grade != 0 for i in self.of(part))
+
+
+def walk_context_of(walk: Walk) -> Context:
+    """What to listen for next in the walkthrough."""
+    if walk.standing_by:
+        return Context.STANDING_BY
+    if walk.awaiting_remark:
+        return Context.REMARK
+    return Context.WALK_ANSWER if walk.asking else Context.WALKTHROUGH
 
 
 def context_of(sheet: Sheet) -> Context:

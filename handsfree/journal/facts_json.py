@@ -14,13 +14,21 @@ from handsfree.nouns import (
     Alternative,
     Asked,
     Fact,
+    FindingAsked,
+    FindingTook,
+    Led,
+    Noted,
     PlanSet,
     PutOff,
+    RemarkAwaited,
+    RemarkKept,
+    RemarkTyped,
     Settled,
     StoodBy,
     Took,
     Went,
     WentAhead,
+    WentTo,
     Withdrew,
 )
 
@@ -34,6 +42,14 @@ KINDS: dict[str, type[Fact]] = {
     "went": Went,
     "stood by": StoodBy,
     "went ahead": WentAhead,
+    "finding took": FindingTook,
+    "finding asked": FindingAsked,
+    "went to": WentTo,
+    "led": Led,
+    "remark awaited": RemarkAwaited,
+    "remark kept": RemarkKept,
+    "remark typed": RemarkTyped,
+    "noted": Noted,
 }
 """What stands in the column `kind`, and the noun it is."""
 

@@ -16,15 +16,23 @@ from handsfree.nouns import (
     Correction,
     Disregard,
     Doubt,
+    Finding,
+    FindingCorrected,
     GoAhead,
     GoTo,
+    LeadMe,
     Move,
+    Noted,
     OffKeyboard,
     Outcome,
+    PartNamed,
     PlanWanted,
     Puzzle,
     ReadBack,
     Reading,
+    ReadPart,
+    RemarkBegun,
+    RemarkSaid,
     Said,
     Same,
     SayAgain,
@@ -101,6 +109,17 @@ def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
             return putting_off(commands.set_plan(said, without_question(sheet), limits), sheet)
         case Reading() | Same() | Correction():
             return refuse(answers.SAY_IT_AGAIN, said)
+        case (
+            Finding()
+            | FindingCorrected()
+            | PartNamed()
+            | ReadPart()
+            | LeadMe()
+            | RemarkBegun()
+            | RemarkSaid()
+            | Noted()
+        ):
+            return refuse("that belongs to the walkthrough", said)
     assert_never(said)
 
 
