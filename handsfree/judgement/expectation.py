@@ -94,14 +94,17 @@ def _predicted(key: int, values: Mapping[int, Decimal], common: tuple[float, flo
         return Prediction(middle, spread * math.sqrt(1.5), 0.0)
     readings = _without_blunders(readings)
     mean = sum(v * w for v, w in readings) / evidence
+    # an instrument far from the common middle is soon taken as it is: that middle fades faster than the common spread
+    middle_counts = BEFOREHAND / (1 + evidence)
     total = BEFOREHAND + evidence
     squares = (
         BEFOREHAND * spread**2
         + sum(w * (v - mean) ** 2 for v, w in readings)
-        + BEFOREHAND * evidence / total * (mean - middle) ** 2
+        + middle_counts * evidence / (middle_counts + evidence) * (mean - middle) ** 2
     )
     scale = math.sqrt(squares / total * (1 + 1 / (2 + evidence)))
-    return Prediction((BEFOREHAND * middle + evidence * mean) / total, max(scale, STEADIEST), evidence)
+    centre = (middle_counts * middle + evidence * mean) / (middle_counts + evidence)
+    return Prediction(centre, max(scale, STEADIEST), evidence)
 
 
 def _without_blunders(readings: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

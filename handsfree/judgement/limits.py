@@ -43,11 +43,11 @@ class Limits:
     """A meaning is taken without a question from this probability on."""
     overrule: float = 0.25
     """What was expected may silently beat what was heard best only from this share of the recogniser on."""
-    evidence: float = 1.2
+    evidence: float = 1.0
     """Readings near by (sum of weights) from which on the instrument's own values say what is plausible."""
     ordinary: float = 0.1
     """Two-sided tail from which on a value outside a range is ordinary for this instrument."""
-    surprise: float = 0.03
+    surprise: float = 0.08
     """Two-sided tail below which a value within the ranges is asked about all the same."""
 
     def plausible(self, quantity: Quantity) -> Range:
