@@ -144,6 +144,17 @@ def test_differences_all_alike_are_known_to_a_step_only() -> None:
     assert (down.high - down.low) / 2 == pytest.approx(stats.t.ppf(0.975, 2) * (2 / 12) ** 0.5 / 3**0.5)
 
 
+def test_friction_and_balance_all_alike_are_known_to_a_step_only() -> None:
+    """s/sqrt(24) in each, so sqrt(2/24) in a difference; steps of 1 and 2 g: sqrt((1 + 4)/24)."""
+    rows = [(k, 52, 28) for k in (1, 2, 3)]
+    made = compare(sitting(rows), sitting(rows))
+    coarse = Sitting("coarse", sitting(rows).readings, (), Method(Decimal(2)))
+    for found, squares in ((made, 2), (compare(sitting(rows), coarse), 5)):
+        for difference in found.whole[2:4]:
+            assert difference.high is not None
+            assert difference.high == pytest.approx(stats.t.ppf(0.975, 2) * (squares / 24) ** 0.5 / 3**0.5)
+
+
 def test_keys_in_one_only_are_listed_not_dropped() -> None:
     made = compare(sitting([(1, 52, 28), (2, 50, 26), (9, 50, 26)]), sitting([(2, 50, 26), (3, 51, 27)]))
     assert (made.only_first, made.only_second) == ((1, 9), (3,))
@@ -200,5 +211,10 @@ def test_the_better_of_two_instruments_needs_reasons() -> None:
     said = compare(light, heavy, kind="two instruments").conclusions
     assert any(s.startswith("one has the better touch") and "Only touch was looked at" in s for s in said)
     assert any("more on other than on one" in s for s in said)
+    few = sitting(((k, 64 if k % 2 else 50, 26) for k in range(1, 11)), "few")
+    many = sitting(((k, 64 if k % 10 == 1 else 50, 26) for k in range(1, 81)), "many")
+    said = compare(few, many, kind="two instruments").conclusions
+    # five of ten are a larger share than eight of eighty
+    assert any(s.startswith("many has the better touch, by keys that are fine and heavy keys") for s in said)
     same = compare(light, light, kind="two instruments").conclusions
     assert any(s.startswith("Neither has the better touch") for s in same)

@@ -105,6 +105,7 @@ def test_bias_and_sd_against_a_simulation_of_the_weighing(step: float) -> None:
 def test_propagation_from_independent_readings(reading_sd: float, expected: float) -> None:
     """u(F) = u(B) = u/sqrt(2), JCGM 100 5.1.2 (from memory)."""
     assert precision(Decimal("0.1"), reading_sd, reading_sd).sd == pytest.approx(expected, abs=5e-5)
+    assert precision(Decimal(1)).sd == pytest.approx(0.2041, abs=5e-5)
 
 
 def test_repeats_that_scatter_more_than_the_steps_widen_the_uncertainty() -> None:
