@@ -149,26 +149,31 @@ def _asked(sheet: Sheet, kept: Kept, question: Question) -> Sheet:
 
 
 def _unsettled(sheet: Sheet, kept: Kept, question: Question) -> tuple[Entry, ...]:
-    """Entries for what a question proposes. The second guess of an open question keeps the words of the first."""
+    """Entries for what a question proposes. What an open question proposed before, or had as its second guess, keeps
+    the words in which it was said."""
     first = next((q.n for q in sheet.questions if q.question.otherwise == question.proposals), None)
-    said = next((e for e in sheet.entries if e.n == first and e.standing is Standing.UNSETTLED), None)
-    source: Kept | Entry = said or kept
-    return tuple(
-        Entry(
-            n=kept.n,
-            key=p.key,
-            quantity=p.quantity,
-            value=p.value,
-            standing=Standing.UNSETTLED,
-            sureness=p.sureness,
-            heard_text=source.heard_text,
-            at=source.at,
-            clip=source.clip,
-            heard_n=source.heard_n,
-            came_as=Standing.UNSETTLED,
+    waiting = [e for e in sheet.entries if e.standing is Standing.UNSETTLED]
+    guess = next((e for e in waiting if e.n == first), None)
+    entries = []
+    for p in question.proposals:
+        again = (e for e in waiting if (e.key, e.quantity, e.value) == (p.key, p.quantity, p.value))
+        source: Kept | Entry = guess or next(again, None) or kept
+        entries.append(
+            Entry(
+                n=kept.n,
+                key=p.key,
+                quantity=p.quantity,
+                value=p.value,
+                standing=Standing.UNSETTLED,
+                sureness=p.sureness,
+                heard_text=source.heard_text,
+                at=source.at,
+                clip=source.clip,
+                heard_n=source.heard_n,
+                came_as=Standing.UNSETTLED,
+            )
         )
-        for p in question.proposals
-    )
+    return tuple(entries)
 
 
 def _settled(sheet: Sheet, n: int) -> Sheet:

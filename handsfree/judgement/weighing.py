@@ -55,6 +55,8 @@ USUAL: dict[type, float] = {
     OffKeyboard: 0.001,
 }
 """How usual each kind of sentence is in a pass, beside a reading for the key where the pass is."""
+ELSEWHERE = 0.01
+"""A sentence that belongs to no pass over the keys."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +115,7 @@ def _unlisted(meanings: list[tuple[Meaning, float]]) -> float:
 
 
 def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
-    usual = 1.0 if isinstance(meaning.said, Answer) and sheet.asking else USUAL[type(meaning.said)]
+    usual = 1.0 if isinstance(meaning.said, Answer) and sheet.asking else USUAL.get(type(meaning.said), ELSEWHERE)
     if isinstance(meaning.said, GoTo):
         return usual * max(place_likelihood(meaning.said.key, sheet), 0.01)
     if meaning.wanted is None:

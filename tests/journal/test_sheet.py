@@ -194,6 +194,20 @@ def test_the_second_guess_keeps_the_words_of_the_first() -> None:
     assert sheet.standing[C4, DOWN].heard_text == "c four fifty nine"
 
 
+def test_a_value_that_is_asked_about_once_more_keeps_its_words() -> None:
+    """The up was asked about; the answer named the down, so both are asked about now."""
+    both = Question((Proposal(C4, DOWN, Decimal(51), 1.0), Proposal(C4, UP, Decimal(52), 1.0)), Doubt.RANGE, "")
+    sheet = fold(
+        kept(
+            (Asked(question("52", quantity=UP)), "fifty two"),
+            (Asked(both), "down fifty one"),
+            (Settled(1, "other value"), "down fifty one"),
+        )
+    )
+    open_ones = {e.quantity: e.heard_text for e in sheet.entries if e.standing is Standing.UNSETTLED}
+    assert open_ones == {DOWN: "down fifty one", UP: "fifty two"}
+
+
 def test_asking_again_is_the_same_question() -> None:
     facts = kept(Asked(question("81")), Asked(question("81")))
     sheet = fold(facts)

@@ -1,8 +1,8 @@
 """What the thresholds are worth: how often a true reading is questioned, and how often one that is ten grams off is.
 
 The pianos are made up: friction falling from bass to treble, some scatter, one key in twenty-five sluggish (common
-practice, no source). The bounds are wide around what was measured with the defaults (about 3 and 85 in a hundred), so
-that they fail when a threshold is changed without looking.
+practice, no source). The bounds are wide around what was measured with the defaults (2 to 5 and 67 to 88 in a
+hundred, by how heavy the piano is), so that they fail when a threshold is changed without looking.
 """
 
 from __future__ import annotations
