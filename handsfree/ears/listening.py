@@ -16,6 +16,7 @@ from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
 from handsfree.ears.clock import StreamClock
 from handsfree.ears.endpoint import Ear, Ending, Moment, Phase, Timing, fresh, step
 from handsfree.ears.level import dbfs
+from handsfree.ears.motion import is_steady_tone
 from handsfree.ears.recogniser import Decoding, Hint, Recogniser
 from handsfree.nouns import (
     Completeness,
@@ -207,7 +208,7 @@ class Listener:
             self._kept.clear()  # or its last words would be heard twice
         yield from self._becomes(EarState.LISTENING)
         # what began at the end of a noise is heard with the next utterance, from its beginning
-        if ending is not Ending.WORDLESS and any(one.text for one in heard.alternatives):
+        if ending is not Ending.WORDLESS and _may_be_speech(heard):
             yield heard
 
     def _keep_for_later(self, block: Block) -> None:
@@ -243,3 +244,10 @@ class Listener:
         if state is not self._state:
             self._state = state
             yield EarChanged(state)
+
+
+def _may_be_speech(heard: Heard) -> bool:
+    """Words in one alternative at least, and a sound that can have been a voice: strings ring all day here."""
+    if not any(one.text for one in heard.alternatives):
+        return False
+    return heard.utterance is None or not is_steady_tone(heard.utterance.pcm)
