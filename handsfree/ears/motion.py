@@ -22,8 +22,8 @@ DEPTH = 40.0
 LEAST_LOUD = 10
 """Blocks; of less than 0.2 s nothing can be said."""
 LEAST_MOTION = 2.0
-"""dB. Measured: nine of ten of 810 synthetic strings lie below (the others are bass strings: some beating partials look
-like a mouth), 2,793 single words of 122 people never below 2.16."""
+"""dB. Measured: nine of ten of 810 synthetic strings lie below (the others are bass strings: some beating partials
+look like a mouth), 2,793 single words of 122 people never below 2.16."""
 
 _FFT = 512
 
