@@ -162,6 +162,9 @@ def test_few_keys_say_little_and_never_break(keys: list[int]) -> None:
 def test_compass_of_a_sample() -> None:
     assert spoken_for(()) == ()
     assert spoken_for((4, 80, 2)) == tuple(range(1, 89))
+    # near one end only: not for the rest
+    assert spoken_for((1, 2, 40)) == tuple(range(1, 41))
+    assert spoken_for((40, 86, 88)) == tuple(range(40, 89))
     assert all(colour_of(k) == "natural" for k in spoken_for((4, 80)))
 
 
