@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import Limits
-from handsfree.judgement.meanings import Meaning, Wanted
+from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.plausible import concern, far_from_before, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
     ALL_SETTLED,
@@ -180,8 +180,3 @@ def drop(asking: OpenQuestion, said: Said, sheet: Sheet) -> Turn:
         said=said,
         why=why,
     )
-
-
-def meaning_is_answer(meaning: Meaning, asking: OpenQuestion) -> bool:
-    """Values for the key that is asked about."""
-    return meaning.wanted is not None and meaning.wanted.key == asking.question.proposals[0].key

@@ -78,7 +78,8 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         return refuse(beyond(limits), sure.meaning.said, wanted.key, amounts_of(wanted))
     found = concern(wanted, sheet, limits)
     doubtful = sure.unsure | (found.about if found else NOTHING)
-    if _for_the_next_key(sure, sheet, limits):
+    which_key = _for_the_next_key(sure, sheet, limits)
+    if which_key:
         doubtful = wanted.quantities
     came: Came = Standing.CORRECTED if wanted.corrects else Standing.TAKEN
     if doubtful and wanted.key != sheet.place and sure.share < HEARD_WELL:
@@ -87,7 +88,7 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
     doubtful = wanted.quantities - good.quantities
     facts = [*_moved_note(wanted, sheet), *tooks(good, dict.fromkeys(good.quantities, came), sure.sureness, sheet)]
     if doubtful:
-        why = Doubt.UNSURE if sure.unsure or found is None else found.why
+        why = Doubt.UNSURE if sure.unsure else found.why if found else Doubt.NO_PLACE if which_key else Doubt.UNSURE
         otherwise = _swapped(wanted) if why is Doubt.UP_ABOVE_DOWN else sure.otherwise
         facts += settle_others(wanted, sheet)
         return ask(wanted.only(doubtful), why, sure, sheet, tuple(facts), otherwise)

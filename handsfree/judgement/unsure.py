@@ -83,6 +83,6 @@ def _which_key(best: Weighed, wanted: Wanted, weighed: Sequence[Weighed], sheet:
     others = (w.wanted for w in weighed if w.wanted not in (None, wanted) and w.sureness >= WORTH_OFFERING)
     sure = Sure(best.meaning, wanted, best.sureness, best.share, wanted.quantities)
     facts = settle_others(wanted, sheet)
-    turn = ask(wanted, Doubt.UNSURE, sure, sheet, tuple(facts), next(others, None), goes=False)
+    turn = ask(wanted, Doubt.UNSURE, sure, sheet, (), next(others, None), goes=False, closes=tuple(facts))
     elsewhere = sheet.asking is not None and wanted.key != sheet.asking.question.proposals[0].key
     return putting_off(turn, sheet) if elsewhere else turn

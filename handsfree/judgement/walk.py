@@ -1,0 +1,183 @@
+"""judge_walk(): what one thing said in the walkthrough comes to. Pure.
+
+There is nothing to expect of a finding, so what was heard decides alone: taken when it was heard surely, asked about
+when it was not, or when finding and grade contradict each other or what was said before. Talk is never a finding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from handsfree.judgement import walk_steps as steps
+from handsfree.judgement.limits import HEARD_WELL, Limits
+from handsfree.judgement.walk_meanings import Meant, Trade, last_item, weigh_walk
+from handsfree.nouns import (
+    Answer,
+    Circumstance,
+    Disregard,
+    Fact,
+    Finding,
+    FindingAsked,
+    GoAhead,
+    LeadMe,
+    Move,
+    Noted,
+    OffKeyboard,
+    Outcome,
+    PartNamed,
+    PassSet,
+    PassWanted,
+    Puzzle,
+    ReadPart,
+    RemarkAwaited,
+    RemarkBegun,
+    RemarkSaid,
+    Said,
+    SayAgain,
+    StandBy,
+    StoodBy,
+    Turn,
+    Walk,
+    WentAhead,
+)
+from handsfree.reckoning.climate import climate_sentences
+
+OTHER_TALK = "[unk]"
+HARMLESS = (PartNamed, Move, ReadPart, SayAgain, RemarkSaid, RemarkBegun)
+"""Commands that lose nothing when they were misheard: heard well is enough."""
+WORTH_ASKING = 0.35
+"""Share of the recogniser below which nothing was heard well enough to ask about."""
+ASKED_AT_MOST = 2
+"""Times that talk has the same question repeated."""
+TEMPERATURE = (Decimal(-10), Decimal(45))
+"""Degrees Celsius that a room with a piano can have; a wide query limit of our own."""
+
+
+def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, trade: Trade) -> Turn:
+    """What becomes of one thing said; `said` as for `judge`. Lines are left empty: words are not chosen here."""
+    weighed = weigh_walk(said, walk, trade)
+    if not weighed:
+        return Turn(Outcome.IGNORED, why="nothing was heard")
+    best = weighed[0]
+    if walk.standing_by:
+        return _standing_by(best, walk, limits)
+    if isinstance(best.said, Puzzle):
+        return _puzzled(best.said, walk)
+    if best.share < WORTH_ASKING:
+        return steps.ask_again(best.said, walk) if _may_repeat(walk) else steps.refused(
+            steps.UNSURE, best.said, silent=True
+        )  # fmt: skip
+    if best.refusal:
+        return steps.refused(best.refusal, best.said)
+    if best.finding is not None:
+        return _finding(best, weighed[1:], walk, limits, trade)
+    needed = HEARD_WELL if isinstance(best.said, HARMLESS) else limits.take
+    if best.share < needed:
+        return steps.ask_again(best.said, walk) if walk.asking else steps.refused("say it again", best.said)
+    return _command(best.said, walk, trade)
+
+
+def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:
+    sure = best.share >= limits.take
+    why = steps.doubt(best, walk, trade)
+    if sure and not why:
+        return steps.take(best, walk)
+    otherwise = next((o.finding for o in others if o.finding is not None), None)
+    return steps.ask(best, why or steps.UNSURE, walk, None if sure else otherwise)
+
+
+def _command(said: Said, walk: Walk, trade: Trade) -> Turn:
+    match said:
+        case Answer(yes):
+            return steps.answer(yes, said, walk)
+        case Disregard() if walk.awaiting_remark:
+            return steps.followed(said, (RemarkAwaited(False),), why="no remark")
+        case Disregard():
+            return steps.disregard(said, walk)
+        case PartNamed():
+            return steps.name_part(said, walk)
+        case LeadMe(on):
+            return steps.lead(on, said, walk, trade)
+        case Move(way):
+            return steps.move(way, said, walk, trade)
+        case RemarkBegun():
+            return steps.remark_begun(said)
+        case RemarkSaid():
+            return steps.remark(said, walk)
+        case Noted():
+            return noted(said, walk)
+        case SayAgain():
+            return _say_again(said, walk)
+        case ReadPart(part):
+            return _read_back(part, said, walk)
+        case StandBy():
+            return steps.followed(said, (StoodBy(),))
+        case PassWanted(wanted):
+            return steps.followed(said, (*steps.put_off(walk), PassSet(wanted)), why=f"{wanted.value} pass")
+        case GoAhead():
+            return Turn(Outcome.IGNORED, said=said, why="not standing by")
+        case OffKeyboard(name):
+            return steps.refused(f"{name} is off the keyboard", said)
+        case _:
+            return steps.refused("that belongs to another pass", said)
+
+
+def noted(said: Noted, walk: Walk) -> Turn:
+    """A circumstance; what a climate means for felt and flanges is said at once."""
+    if said.what is Circumstance.TEMPERATURE and not TEMPERATURE[0] <= Decimal(said.value) <= TEMPERATURE[1]:
+        return steps.refused(f"{said.value} degrees cannot be", said)
+    if said.what is Circumstance.HUMIDITY and not 0 < Decimal(said.value) <= 100:
+        return steps.refused(f"{said.value} per cent cannot be", said)
+    now = {**walk.noted, said.what: said.value}
+    climate = said.what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)
+    found = climate_sentences(_decimal(now, Circumstance.TEMPERATURE), _decimal(now, Circumstance.HUMIDITY))
+    return steps.followed(said, (said,), why=" ".join(found[:1]) if climate else "")
+
+
+def _decimal(noted: dict[Circumstance, str], what: Circumstance) -> Decimal | None:
+    return Decimal(noted[what]) if what in noted else None
+
+
+def _say_again(said: Said, walk: Walk) -> Turn:
+    """The question under way, else one that waits, else the last finding."""
+    if walk.asking:
+        return steps.ask_again(said, walk)
+    if walk.questions:
+        asked = walk.questions[0].asked
+        return steps.asking_turn(said, (asked,), asked.finding, asked.why)
+    item = last_item(walk)
+    return steps.refused("there is nothing to say again", said) if item is None else steps.followed(
+        said, (), item.finding
+    )  # fmt: skip
+
+
+def _read_back(part: str, said: Said, walk: Walk) -> Turn:
+    """What stands of a part, and the question that waits for it."""
+    at = part or walk.part
+    if not at:
+        return steps.refused("which part?", said)
+    again: tuple[FindingAsked, ...] = tuple(q.asked for q in walk.questions if q.asked.finding.part == at)[:1]
+    return steps.followed(ReadPart(at), again, Finding(at))
+
+
+def _standing_by(best: Meant, walk: Walk, limits: Limits) -> Turn:
+    """Nothing is taken in but a clear "go ahead"."""
+    if not isinstance(best.said, GoAhead) or best.share < limits.take:
+        return Turn(Outcome.IGNORED, said=best.said, why="standing by")
+    again: tuple[Fact, ...] = (walk.asking.asked,) if walk.asking else ()
+    return steps.followed(best.said, (WentAhead(), *again), Finding(walk.part) if walk.part else None)
+
+
+def _may_repeat(walk: Walk) -> bool:
+    return walk.asking is not None and walk.asking.times < ASKED_AT_MOST
+
+
+def _puzzled(puzzle: Puzzle, walk: Walk) -> Turn:
+    """Talk never becomes a finding, silence asks for nothing; words of the language that make no sentence were meant
+    for the tool: a sound tells that they were not taken."""
+    if puzzle.text and _may_repeat(walk):
+        return steps.ask_again(puzzle, walk)
+    if not puzzle.text or OTHER_TALK in puzzle.text:
+        return Turn(Outcome.IGNORED, said=puzzle, why=puzzle.why)
+    return steps.refused(puzzle.why, puzzle, silent=True)

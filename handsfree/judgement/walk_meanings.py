@@ -1,0 +1,114 @@
+"""What each sentence of the walkthrough would mean here: the part, finding and grade that were not said come from the
+open question, the last finding, or the part where the walkthrough is. No sentence is judged yet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from handsfree.nouns import Finding, FindingCorrected, Item, Puzzle, RemarkSaid, Said, Walk
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """What the trade knows, from words/parts.py."""
+
+    route: Callable[[str], tuple[str, ...]]
+    """Kind of piano ("" = not known) -> its parts, in the order of a walk round it."""
+    contradictory: Callable[[str, int | None], bool]
+    """Whether a finding and a grade cannot both be meant."""
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """One sentence with what it comes to here."""
+
+    said: Said
+    share: float
+    """Of the recogniser, 0..1, equal meanings added."""
+    finding: Finding | None = None
+    """Complete, for sentences that give one."""
+    replaces: int | None = None
+    """Number of the item whose place it takes."""
+    corrects: bool = False
+    refusal: str = ""
+    """Why nothing can come of it; "" = something can."""
+
+
+def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> tuple[Meant, ...]:
+    """The meanings, best heard first; never empty when `said` is not."""
+    merged: dict[object, Meant] = {}
+    for sentence, share in said:
+        meant = replace(_meant(sentence, walk, trade), share=share)
+        same = _identity(meant)
+        merged[same] = replace(merged[same], share=merged[same].share + share) if same in merged else meant
+    return tuple(sorted(merged.values(), key=lambda m: -m.share))
+
+
+def _identity(meant: Meant) -> object:
+    if meant.finding is not None:
+        return meant.finding
+    return type(meant.said) if isinstance(meant.said, Puzzle | RemarkSaid) else meant.said
+
+
+def _meant(said: Said, walk: Walk, trade: Trade) -> Meant:
+    match said:
+        case Finding():
+            return _finding(said, walk)
+        case FindingCorrected(finding):
+            return _corrected(said, finding, walk, trade)
+        case _:
+            return Meant(said, 0.0)
+
+
+def last_item(walk: Walk) -> Item | None:
+    """What stands and was said last."""
+    return max(walk.stands, key=lambda i: i.n, default=None)
+
+
+def _finding(said: Finding, walk: Walk) -> Meant:
+    asking, last = walk.asking, last_item(walk)
+    if asking and said.part in ("", asking.asked.finding.part):
+        return Meant(said, 0.0, _filled(said, asking.asked.finding), asking.asked.replaces)
+    part = said.part or walk.part
+    if not part:
+        return Meant(said, 0.0, refusal="which part?")
+    if not (said.part or said.finding) and last and last.finding.part == part and last.finding.grade is None:
+        return Meant(said, 0.0, replace(last.finding, grade=said.grade), last.n)
+    whole = replace(said, part=part)
+    return Meant(said, 0.0, whole, _same_place(whole, walk))
+
+
+def _filled(said: Finding, asked: Finding) -> Finding:
+    """An answer in the words of a finding: a grade alone is of the finding asked about."""
+    if said.finding or said.part:
+        return replace(said, part=asked.part)
+    return replace(asked, grade=said.grade)
+
+
+def _same_place(finding: Finding, walk: Walk) -> int | None:
+    """The item that says the same but for the grade, or that the part was not looked at."""
+    said = (finding.finding, finding.place)
+    same = (i for i in walk.of(finding.part) if i.finding.grade == 0 or (i.finding.finding, i.finding.place) == said)
+    return max((i.n for i in same), default=None)
+
+
+def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:
+    """A correction answers the open question, else it is about the last finding."""
+    asking = walk.asking
+    if asking and right.part in ("", asking.asked.finding.part):
+        finding = _put_right(asking.asked.finding, right, trade)
+        return Meant(said, 0.0, finding, asking.asked.replaces, corrects=True)
+    last = last_item(walk)
+    if last is None:
+        return Meant(said, 0.0, refusal="there is nothing to correct")
+    return Meant(said, 0.0, _put_right(last.finding, right, trade), last.n, corrects=True)
+
+
+def _put_right(wrong: Finding, right: Finding, trade: Trade) -> Finding:
+    finding = right.finding or wrong.finding
+    grade = right.grade if right.grade is not None else wrong.grade
+    if right.grade is None and trade.contradictory(finding, grade):
+        grade = None
+    return Finding(right.part or wrong.part, finding, right.place or wrong.place, grade)

@@ -1,0 +1,251 @@
+"""What the walkthrough does with a sentence that was surely heard: steps to take, to ask, to go on, to put right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from handsfree.judgement.walk_meanings import Meant, Trade, last_item
+from handsfree.nouns import (
+    Circumstance,
+    Earcon,
+    Fact,
+    Finding,
+    FindingAsked,
+    FindingTook,
+    Led,
+    Outcome,
+    PartNamed,
+    PutOff,
+    RemarkAwaited,
+    RemarkKept,
+    RemarkSaid,
+    Said,
+    Settled,
+    Speech,
+    Standing,
+    Turn,
+    Walk,
+    WentTo,
+    Withdrew,
+)
+
+UNSURE = "not sure of what was heard"
+CONTRADICTS = "finding and grade contradict each other"
+GRADED_BEFORE = "it was graded otherwise before"
+LAST_PART = "that was the last part"
+
+Stands = Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
+
+
+def refused(why: str, said: Said, *, silent: bool = False) -> Turn:
+    """`silent`: a sound alone, for what may not have been meant for the tool."""
+    return Turn(
+        Outcome.IGNORED,
+        speech=Speech.READ_BACK if silent else Speech.REPLY,
+        earcon=Earcon.REFUSED,
+        said=said,
+        why=why,
+    )
+
+
+def followed(said: Said, facts: tuple[Fact, ...] = (), finding: Finding | None = None, why: str = "") -> Turn:
+    """The turn of a command that was followed; `why`: what to say beside it."""
+    asks = any(isinstance(f, FindingAsked) for f in facts)
+    return Turn(
+        Outcome.TAKEN,
+        facts,
+        speech=Speech.QUESTION if asks else Speech.REPLY,
+        earcon=Earcon.QUESTION if asks else Earcon.ACCEPTED,
+        said=said,
+        finding=finding,
+        why=why,
+    )
+
+
+# ---------------------------------------------------------------- findings
+
+
+def doubt(meant: Meant, walk: Walk, trade: Trade) -> str:
+    """Why a finding is asked about, however well it was heard; "" = there is no reason."""
+    assert meant.finding is not None
+    finding, asking = meant.finding, walk.asking
+    if asking and not meant.corrects and finding == asking.asked.finding:
+        return ""  # said again, it is meant
+    if trade.contradictory(finding.finding, finding.grade):
+        return CONTRADICTS
+    older = next((i.finding for i in walk.stands if i.n == meant.replaces), None)
+    if older is None or meant.corrects or older.grade in (None, 0, finding.grade):
+        return ""
+    return GRADED_BEFORE
+
+
+def take(meant: Meant, walk: Walk) -> Turn:
+    """It stands from now on. The same once more changes nothing."""
+    assert meant.finding is not None
+    finding, asking = meant.finding, walk.asking
+    answers = asking is not None and finding == asking.asked.finding
+    if not answers and any(i.finding == finding for i in walk.stands):
+        facts = (*close(walk, meant), *_went(finding.part, walk))
+        return replace(followed(meant.said, facts, finding), speech=Speech.READ_BACK)
+    standing = _standing(meant, answers)
+    took = FindingTook(finding, standing, meant.share, meant.replaces)
+    settled = close(walk, meant, yes=answers)
+    return Turn(
+        Outcome(standing.value),
+        (took, *settled, *_went(finding.part, walk)),
+        speech=Speech.READ_BACK,
+        earcon=Earcon.ACCEPTED,
+        said=meant.said,
+        finding=finding,
+    )
+
+
+def _standing(meant: Meant, answers: bool) -> Stands:
+    if meant.corrects:
+        return Standing.CORRECTED
+    return Standing.CONFIRMED if answers else Standing.TAKEN
+
+
+def ask(meant: Meant, why: str, walk: Walk, otherwise: Finding | None = None) -> Turn:
+    """It is asked about; a question that it answers otherwise is closed by it."""
+    assert meant.finding is not None
+    asking = walk.asking
+    same = asking is not None and asking.asked.finding == meant.finding
+    facts: tuple[Fact, ...] = () if same else close(walk, meant)
+    asked = FindingAsked(meant.finding, why, "", meant.share, otherwise, meant.replaces)
+    return asking_turn(meant.said, (*facts, asked, *_went(meant.finding.part, walk)), meant.finding, why)
+
+
+def asking_turn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: str) -> Turn:
+    return Turn(Outcome.ASKED, facts, speech=Speech.QUESTION, earcon=Earcon.QUESTION, said=said, finding=finding,
+                why=why)  # fmt: skip
+
+
+def ask_again(said: Said, walk: Walk) -> Turn:
+    """The question under way, once more."""
+    assert walk.asking is not None
+    asked = walk.asking.asked
+    return asking_turn(said, (asked,), asked.finding, asked.why)
+
+
+def close(walk: Walk, meant: Meant, *, yes: bool = False) -> tuple[Fact, ...]:
+    """The question under way is settled by an answer to it, and waits when something else comes: another part, or,
+    said with its part, another finding of the same one."""
+    asking = walk.asking
+    if asking is None or meant.finding is None:
+        return ()
+    asked = asking.asked
+    other_part = meant.finding.part != asked.finding.part
+    named = isinstance(meant.said, Finding) and meant.said.part != ""
+    another = named and meant.finding.finding != asked.finding.finding and asked.why != CONTRADICTS
+    if other_part or another:
+        return (PutOff(asking.n),)
+    return (Settled(asking.n, "yes" if yes else "other value"),)
+
+
+def put_off(walk: Walk) -> tuple[Fact, ...]:
+    return (PutOff(walk.asking.n),) if walk.asking else ()
+
+
+def _went(part: str, walk: Walk) -> tuple[Fact, ...]:
+    return (WentTo(part),) if part != walk.part else ()
+
+
+# ---------------------------------------------------------------- answers
+
+
+def answer(yes: bool, said: Said, walk: Walk) -> Turn:
+    asking = walk.asking
+    if asking is None:
+        return Turn(Outcome.IGNORED, said=said, why="no question is open")
+    asked = asking.asked
+    if yes:
+        return take(Meant(said, asked.sureness, asked.finding, asked.replaces), walk)
+    if asked.otherwise is not None:
+        second = FindingAsked(asked.otherwise, UNSURE, "", asked.sureness)
+        return asking_turn(said, (Settled(asking.n, "no"), second), asked.otherwise, UNSURE)
+    return _withdrawn(said, (Settled(asking.n, "no"),), asked.finding)
+
+
+def disregard(said: Said, walk: Walk) -> Turn:
+    """The question under way, else what was said last: a finding or a remark."""
+    if walk.asking:
+        return _withdrawn(said, (Settled(walk.asking.n, "disregarded"),), walk.asking.asked.finding)
+    item = last_item(walk)
+    remark = max((r for r in walk.remarks if not r.withdrawn), key=lambda r: r.n, default=None)
+    if remark is not None and (item is None or remark.n > item.n):
+        return _withdrawn(said, (Withdrew(remark.n),), Finding(remark.part), "remark")
+    if item is None:
+        return refused("there is nothing to withdraw", said)
+    return _withdrawn(said, (Withdrew(item.n),), item.finding)
+
+
+def _withdrawn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: str = "") -> Turn:
+    return Turn(Outcome.WITHDRAWN, facts, speech=Speech.REPLY, earcon=Earcon.WITHDRAWN, said=said, finding=finding,
+                why=why)  # fmt: skip
+
+
+# ---------------------------------------------------------------- remarks
+
+
+def remark_begun(said: Said) -> Turn:
+    """No word from the tool: the ears must stay open."""
+    return replace(followed(said, (RemarkAwaited(),)), speech=Speech.READ_BACK)
+
+
+def remark(said: RemarkSaid, walk: Walk) -> Turn:
+    """It belongs to the last finding, as long as the walkthrough is still at its part."""
+    item = last_item(walk)
+    n = item.n if item is not None and item.finding.part == walk.part else None
+    kept = RemarkKept(walk.part, n, said.text)
+    return replace(followed(said, (kept,), Finding(walk.part)), speech=Speech.READ_BACK)
+
+
+# ---------------------------------------------------------------- the way round
+
+
+def name_part(said: PartNamed, walk: Walk) -> Turn:
+    if walk.asking and walk.asking.asked.finding.part == said.part:
+        return ask_again(said, walk)
+    return followed(said, (*put_off(walk), *_went(said.part, walk)), Finding(said.part))
+
+
+def lead(on: bool, said: Said, walk: Walk, trade: Trade) -> Turn:
+    if not on:
+        return followed(said, (Led(False),), why="on your own")
+    return _to_next(said, walk, (Led(True), *put_off(walk)), "", trade)
+
+
+def move(way: str, said: Said, walk: Walk, trade: Trade) -> Turn:
+    """One part on, past those that something stands of, or one back; said in free order, it begins to lead."""
+    facts = (*put_off(walk), *(() if walk.led else (Led(True),)))
+    if way != "back":
+        return _to_next(said, walk, facts, walk.part, trade)
+    parts = _parts(walk, trade)
+    at = parts.index(walk.part) if walk.part in parts else 0
+    if at == 0:
+        return refused("this is the first part", said)
+    return followed(said, (*facts, WentTo(parts[at - 1])), Finding(parts[at - 1]))
+
+
+def _to_next(said: Said, walk: Walk, facts: tuple[Fact, ...], after: str, trade: Trade) -> Turn:
+    parts = _parts(walk, trade)
+    ahead = parts[parts.index(after) + 1 :] if after in parts else parts
+    part = next((p for p in ahead if not walk.of(p)), None)
+    if part is not None:
+        return followed(said, (*facts, *_went(part, walk)), Finding(part))
+    waiting = next((q for q in walk.questions), None)
+    if waiting is not None:
+        facts = (*facts, waiting.asked)
+    return followed(said, (*facts, Led(False)), why=f"{LAST_PART}; {missing(walk, trade)}")
+
+
+def missing(walk: Walk, trade: Trade) -> str:
+    """ "three parts not looked at"."""
+    count = sum(not walk.looked_at(p) for p in _parts(walk, trade))
+    return "every part was looked at" if not count else f"{count} part{'s' * (count > 1)} not looked at"
+
+
+def _parts(walk: Walk, trade: Trade) -> tuple[str, ...]:
+    return trade.route(walk.noted.get(Circumstance.KIND, ""))
