@@ -27,8 +27,8 @@ READINGS = [
     ("mcfl", "b six sixty four", 75, "64"),
     ("ftmj", "a two thirty eight", 25, "38"),
 ]
-"""Speaker, words, key (1 = A0; A4 is 49, CHECKS 3) and grams down. That a reading is heard rightly is the model's business; here it must
-stand in the journal as it was heard, after a question if there is one."""
+"""Speaker, words, key (1 = A0; A4 is 49, CHECKS 3) and grams down. That a reading is heard rightly is the model's
+business; here it must stand in the journal as it was heard, after a question if there is one."""
 
 PATIENCE = 20.0
 
