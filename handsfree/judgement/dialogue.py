@@ -74,14 +74,20 @@ def _clear(weighed: Sequence[Weighed], limits: Limits) -> bool:
 
 def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
     """The turn of a sentence that was surely heard."""
-    meaning, said, asking = best.meaning, best.said, sheet.asking
+    meaning = best.meaning
     if meaning.refusal:
-        return answers.repeat(asking, said) if asking else refuse(meaning.refusal, said)
+        asking = sheet.asking
+        return answers.repeat(asking, best.said) if asking else refuse(meaning.refusal, best.said)
     if meaning.wanted is not None:
         sure = Sure(meaning, meaning.wanted, best.sureness, best.share)
         if meaning.otherwise is not None:
             sure = replace(sure, unsure=meaning.wanted.quantities, otherwise=meaning.otherwise)
         return unsure.values(sure, sheet, limits)
+    return _without_values(best, sheet, limits)
+
+
+def _without_values(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
+    said, asking = best.said, sheet.asking
     match said:
         case Answer():
             return answers.answer(said, asking, sheet, limits) if asking else _not_asked(said)
