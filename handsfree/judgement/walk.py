@@ -130,9 +130,8 @@ def noted(said: Noted, walk: Walk) -> Turn:
     if said.what is Circumstance.HUMIDITY and not 0 < Decimal(said.value) <= 100:
         return steps.refused(f"{said.value} per cent cannot be", said)
     now = {**walk.noted, said.what: said.value}
-    climate = said.what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)
     found = climate_sentences(_decimal(now, Circumstance.TEMPERATURE), _decimal(now, Circumstance.HUMIDITY))
-    return steps.followed(said, (said,), why=" ".join(found[:1]) if climate else "")
+    return steps.followed(said, (said,), why=" ".join(found[:1]) if said.what is Circumstance.HUMIDITY else "")
 
 
 def _decimal(noted: dict[Circumstance, str], what: Circumstance) -> Decimal | None:

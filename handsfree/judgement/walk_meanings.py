@@ -55,7 +55,7 @@ def _identity(meant: Meant) -> object:
 def _meant(said: Said, walk: Walk, trade: Trade) -> Meant:
     match said:
         case Finding():
-            return _finding(said, walk)
+            return _finding(said, walk, trade)
         case FindingCorrected(finding):
             return _corrected(said, finding, walk, trade)
         case _:
@@ -67,30 +67,41 @@ def last_item(walk: Walk) -> Item | None:
     return max(walk.stands, key=lambda i: i.n, default=None)
 
 
-def _finding(said: Finding, walk: Walk) -> Meant:
+def _finding(said: Finding, walk: Walk, trade: Trade) -> Meant:
     asking, last = walk.asking, last_item(walk)
     if asking and said.part in ("", asking.asked.finding.part):
-        return Meant(said, 0.0, _filled(said, asking.asked.finding), asking.asked.replaces)
+        answered = _filled(said, asking.asked.finding, trade)
+        same = _seen(answered) == _seen(asking.asked.finding)
+        return Meant(said, 0.0, answered, asking.asked.replaces if same else _same_place(answered, walk))
     part = said.part or walk.part
     if not part:
         return Meant(said, 0.0, refusal="which part?")
     if not (said.part or said.finding) and last and last.finding.part == part and last.finding.grade is None:
-        return Meant(said, 0.0, replace(last.finding, grade=said.grade), last.n)
+        return Meant(said, 0.0, _graded(last.finding, said.grade, trade), last.n)
     whole = replace(said, part=part)
     return Meant(said, 0.0, whole, _same_place(whole, walk))
 
 
-def _filled(said: Finding, asked: Finding) -> Finding:
+def _filled(said: Finding, asked: Finding, trade: Trade) -> Finding:
     """An answer in the words of a finding: a grade alone is of the finding asked about."""
     if said.finding or said.part:
         return replace(said, part=asked.part)
-    return replace(asked, grade=said.grade)
+    return _graded(asked, said.grade, trade)
+
+
+def _graded(finding: Finding, grade: int | None, trade: Trade) -> Finding:
+    """The finding with a grade said after it; where the two contradict each other, the grade alone was meant."""
+    name = "" if trade.contradictory(finding.finding, grade) else finding.finding
+    return replace(finding, finding=name, grade=grade)
+
+
+def _seen(finding: Finding) -> tuple[str, str]:
+    return finding.finding, finding.place
 
 
 def _same_place(finding: Finding, walk: Walk) -> int | None:
     """The item that says the same but for the grade, or that the part was not looked at."""
-    said = (finding.finding, finding.place)
-    same = (i for i in walk.of(finding.part) if i.finding.grade == 0 or (i.finding.finding, i.finding.place) == said)
+    same = (i for i in walk.of(finding.part) if i.finding.grade == 0 or _seen(i.finding) == _seen(finding))
     return max((i.n for i in same), default=None)
 
 
@@ -107,8 +118,12 @@ def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:
 
 
 def _put_right(wrong: Finding, right: Finding, trade: Trade) -> Finding:
-    finding = right.finding or wrong.finding
-    grade = right.grade if right.grade is not None else wrong.grade
-    if right.grade is None and trade.contradictory(finding, grade):
-        grade = None
-    return Finding(right.part or wrong.part, finding, right.place or wrong.place, grade)
+    """What was not said stays, as far as it can be true beside what was."""
+    part, place = right.part or wrong.part, right.place or wrong.place
+    if right.finding:
+        grade = wrong.grade if right.grade is None else right.grade
+        kept = None if right.grade is None and trade.contradictory(right.finding, grade) else grade
+        return Finding(part, right.finding, place, kept)
+    if right.grade is None:
+        return Finding(part, wrong.finding, place, wrong.grade)
+    return _graded(Finding(part, wrong.finding, place), right.grade, trade)

@@ -1,0 +1,152 @@
+"""What the walkthrough says: a turn into one spoken line, the part always first. Pure, like lines.py."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from decimal import Decimal, InvalidOperation
+
+from handsfree.nouns import (
+    Circumstance,
+    Finding,
+    FindingAsked,
+    FindingTook,
+    GoAhead,
+    LeadMe,
+    Move,
+    Noted,
+    Outcome,
+    PartNamed,
+    Puzzle,
+    ReadPart,
+    RemarkBegun,
+    RemarkSaid,
+    StandBy,
+    Turn,
+    Walk,
+)
+from handsfree.words.spoken import UNITS, number_words
+
+_NOTE = re.compile(r"\b([A-G])(#?)([0-8])\b")
+
+
+def walk_voiced(turn: Turn, before: Walk) -> Turn:
+    """The same turn with its lines: the question's own, as it is kept, and the one to speak now. `before`: the
+    walkthrough that it was judged on."""
+    facts = tuple(replace(f, line=question_line(f, before)) if isinstance(f, FindingAsked) else f for f in turn.facts)
+    asked = next((f.line for f in facts if isinstance(f, FindingAsked)), "")
+    return replace(turn, facts=facts, line=" ".join(filter(None, (_told(turn, before), asked))))
+
+
+def question_line(asked: FindingAsked, walk: Walk) -> str:
+    """ "Hammers, grooved, three?", with the reason where it does not show."""
+    line = f"{_sentence(finding_words(asked.finding))[:-1]}?"
+    older = next((i.finding for i in walk.stands if i.n == asked.replaces), None)
+    if older is not None and older.grade not in (None, asked.finding.grade):
+        return f"{line} It was {grade_words(older.grade)}."
+    return f"{line} That is a contradiction." if asked.why.startswith("finding and grade") else line
+
+
+def finding_words(finding: Finding, *, part: bool = True) -> str:
+    """ "hammers, grooved, F sharp five, three"."""
+    said = [finding.part if part else "", finding.finding, spoken_place(finding.place), grade_words(finding.grade)]
+    if finding.finding == "not looked at":
+        said.pop()
+    return ", ".join(filter(None, said))
+
+
+def grade_words(grade: int | None) -> str:
+    return "" if grade is None else UNITS[grade]
+
+
+def spoken_place(place: str) -> str:
+    """ "F#5 to C6" -> "F sharp five to C six"."""
+    return _NOTE.sub(lambda m: f"{m[1]}{' sharp' if m[2] else ''} {UNITS[int(m[3])]}", place)
+
+
+def walk_greeting(walk: Walk) -> str:
+    """What a walkthrough says when it is opened again."""
+    said = [f"Going on at {walk.part}." if walk.part else ""]
+    if walk.standing_by:
+        said.append("Standing by.")
+    waiting = sum(q.put_off for q in walk.questions)
+    if waiting:
+        said.append(f"{number_words(Decimal(waiting)).capitalize()} to settle.")
+    if walk.asking and not walk.standing_by:
+        said.append(walk.asking.asked.line)
+    return " ".join(filter(None, said))
+
+
+def _told(turn: Turn, before: Walk) -> str:
+    """What happened, without the question."""
+    match turn.outcome:
+        case Outcome.ASKED:
+            return ""
+        case Outcome.IGNORED:
+            heard = turn.earcon is not None and not isinstance(turn.said, Puzzle)
+            return _sentence(turn.why) if heard and turn.why != "not sure of what was heard" else ""
+        case Outcome.WITHDRAWN:
+            gone = "remark" if turn.why else finding_words(turn.finding or Finding())
+            return _sentence(f"{gone}, withdrawn")
+        case _ if any(isinstance(f, FindingTook) for f in turn.facts):
+            return _taken(turn)
+        case _:
+            return _followed(turn, before)
+
+
+def _taken(turn: Turn) -> str:
+    finding = turn.finding or Finding()
+    if turn.outcome is Outcome.CORRECTED:
+        return _sentence(f"{finding.part}, correct, {finding_words(finding, part=False)}")
+    return _sentence(finding_words(finding))
+
+
+def _followed(turn: Turn, before: Walk) -> str:
+    part = turn.finding.part if turn.finding else ""
+    match turn.said:
+        case StandBy():
+            return "Standing by."
+        case GoAhead():
+            return _sentence(f"going on at {part}") if part else "Going on."
+        case RemarkBegun():
+            return ""
+        case RemarkSaid():
+            return _sentence(f"remark kept, {part}" if part else "remark kept")
+        case Noted(what, value):
+            return f"{_noted(what, value)} {turn.why}".strip()
+        case ReadPart():
+            return _row(part, before)
+        case LeadMe() | Move() if part:
+            return f"{part.capitalize()}?"
+        case PartNamed():
+            return _sentence(part)
+        case _:
+            return _sentence(turn.why or finding_words(turn.finding or Finding()))
+
+
+def _row(part: str, walk: Walk) -> str:
+    said = [finding_words(i.finding, part=False) for i in walk.of(part)]
+    return _sentence(f"{part}: {_joined(said)}" if said else f"{part}, nothing yet")
+
+
+def _joined(said: Iterable[str]) -> str:
+    return "; ".join(said)
+
+
+def _noted(what: Circumstance, value: str) -> str:
+    unit = {Circumstance.TEMPERATURE: " degrees", Circumstance.HUMIDITY: " per cent"}.get(what, "")
+    if what is Circumstance.KIND:
+        return _sentence(value)
+    return _sentence(f"{what.value} {_number(value) if unit else value}{unit}")
+
+
+def _number(text: str) -> str:
+    try:
+        return number_words(Decimal(text))
+    except (InvalidOperation, ValueError):
+        return text
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}." if text else ""

@@ -1,0 +1,263 @@
+"""The sentences of the walkthrough: part, finding, where, grade, and what steers it.
+
+Everything comes from the tables of parts.py. What has no part ("cracked three", "two") is about the part where the
+walkthrough is. Free text (remarks, the place, the history of the humidity) is typed, or kept as sound.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+
+from handsfree import nouns
+from handsfree.nouns import Circumstance, Context, Finding, FindingCorrected, Noted, OffKeyboard, RemarkSaid, Said
+from handsfree.words import parts
+from handsfree.words.expressions import (
+    EMPTY,
+    Act,
+    Alt,
+    Expression,
+    Numeral,
+    Word,
+    meaning,
+    perhaps,
+    phrase,
+    seq,
+)
+from handsfree.words.notes import any_note, note_name
+from handsfree.words.sentence import Sentence
+from handsfree.words.spoken import digit_of, figures, number
+
+OTHER_TALK = "[unk]"
+"""The recogniser's mark for words that are not of this language: what remarks are made of."""
+LONGEST_REMARK = 40
+"""Words in one breath; a longer one goes on after a second "remark"."""
+WITH_PLACE, WITH_GRADE = 0.3, 0.6
+PLACE_BY_NOTE = 0.2
+
+PASSES = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
+
+Where = str | OffKeyboard
+Seen = tuple[str, Where, int | None]
+"""Finding, where, grade."""
+
+
+def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
+    """The sentences of a context with their chances, which add up to 1."""
+    if context is Context.REMARK:
+        return ((1.0, Sentence("*remark*", "Kept as sound until you pause.", (), _remark(), 1.0)),)
+    groups = [(1.0, _steering())] if context is Context.WALKTHROUGH else [(0.5, _steering()), (0.5, _answers())]
+    return tuple(
+        (share * s.weight / sum(other.weight for other in group), s) for share, group in groups for s in group
+    )
+
+
+def _steering() -> tuple[Sentence, ...]:
+    named = Alt(tuple((1.0, _part(part)) for part in parts.PARTS))
+    return (
+        Sentence("*part* *finding* *where* *grade*", "Takes the finding; where and grade may be left out. Grades: "
+                 "0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe.",
+                 ("hammers grooved three", "case scratch bass cheek one", "dampers good",
+                  "treble bridge cracked four", "string missing F sharp five", "soundboard not looked at"),
+                 _with_part(), 0.55),
+        Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is.",
+                 ("cracked three", "good", "two"), _without_part(), 0.2),
+        Sentence("*part*", "Goes to that part.", ("hammer shanks", "wrest plank"),
+                 Act(named, nouns.PartNamed), 0.04),
+        Sentence("correction *finding*", "The last finding was wrong, this is right; what is not said stays.",
+                 ("correction four", "correction hammers grooved two"),
+                 seq(Word("correction"), _corrected()), 0.04),
+        Sentence("disregard", "Withdraws the last finding or remark.", ("disregard",),
+                 meaning(nouns.Disregard(), "disregard"), 0.02),
+        Sentence("lead me, stop leading", "Asks part by part, until told to stop.", ("lead me", "stop leading"),
+                 Alt(((0.8, meaning(nouns.LeadMe(True), "lead me")),
+                      (0.2, meaning(nouns.LeadMe(False), "stop leading")))), 0.01),
+        Sentence("next, back, skip", "On to the next part, or back; a part left without a word was not looked at.",
+                 ("next", "back", "skip"), _move(), 0.05),
+        Sentence("remark", "What you say next, or in the same breath, is kept as sound with the last finding until "
+                 "you pause; typed, it is kept as text.", ("remark",), _remark_begun(), 0.02),
+        Sentence("temperature *number*, humidity *number*", "Notes the room's climate.",
+                 ("temperature twenty one", "humidity forty five percent"), _climate(), 0.02),
+        Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
+                 _kind(), 0.005),
+        Sentence("touch pass, swing pass", "Goes over to the keys.", ("touch pass", "swing pass"), _pass(), 0.003),
+        Sentence("say again", "Repeats the question or the last finding.", ("say again",),
+                 meaning(nouns.SayAgain(), "say again"), 0.01),
+        Sentence("read back", "Says what stands of a part.", ("read back", "read back hammers"),
+                 seq(phrase("read back"), Alt(((0.7, meaning(nouns.ReadPart(), EMPTY)),
+                                               (0.3, Act(named, nouns.ReadPart))))), 0.015),
+        Sentence("stand by", "Takes nothing in until \"go ahead\".", ("stand by",),
+                 meaning(nouns.StandBy(), "stand by"), 0.01),
+        Sentence("go ahead", "Listens again.", ("go ahead",), meaning(nouns.GoAhead(), "go ahead"), 0.003),
+    )  # fmt: skip
+
+
+def _answers() -> tuple[Sentence, ...]:
+    yes = Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
+    no = Alt(((0.5, Word("negative")), (0.5, Word("no"))))
+    return (
+        Sentence("affirm, yes", "The finding as heard is right.", ("affirm", "yes"),
+                 meaning(nouns.Answer(True), yes), 0.6),
+        Sentence("negative, no", "The finding as heard is wrong; it is dropped.", ("negative", "no"),
+                 meaning(nouns.Answer(False), no), 0.3),
+        Sentence("negative *finding*", "It is wrong, this is right.", ("negative four", "no hammers worn three"),
+                 seq(no, _corrected()), 0.1),
+    )  # fmt: skip
+
+
+# ---------------------------------------------------------------- findings
+
+
+def _said(before: str, part: str, seen: Seen) -> Said:
+    """The finding, its grade as said or as the words imply; a note that no piano has is refused."""
+    finding, place, grade = seen
+    if isinstance(place, OffKeyboard):
+        return place
+    where = ", ".join(filter(None, (before, place)))
+    return Finding(part, finding, where, parts.implied_grade(finding) if grade is None else grade)
+
+
+def _with_part() -> Alt:
+    """Every part with the findings that it can have; parts with the same findings share them."""
+    alike: dict[tuple[str, ...], list[parts.Part]] = defaultdict(list)
+    for part in parts.PARTS:
+        alike[tuple(sorted(part.families))].append(part)
+    before = Alt(tuple((1.0, meaning(place, place)) for place in parts.BEFORE_THE_PART))
+    branches: list[tuple[float, Expression]] = []
+    for those in alike.values():
+        seen = _seen(parts.findings_of(those[0]))
+        named = Alt(tuple((1.0, _part(part)) for part in those))
+        branches.append((0.9 * len(those), Act(seq(named, seen), lambda part, rest: _said("", part, rest))))
+        branches.append((0.1 * len(those), Act(seq(before, named, seen), _said)))
+    return Alt(tuple(branches))
+
+
+def _without_part() -> Act:
+    return Act(_seen(parts.all_findings()), lambda seen: _said("", "", seen))
+
+
+def _seen(findings: tuple[parts.Found, ...]) -> Alt:
+    """Finding, where, grade; or a grade alone: means a `Seen`."""
+    found = Alt(tuple((1.0, _called(f.name, f.also)) for f in findings))
+    where = perhaps(WITH_PLACE, _place(), meaning("", EMPTY))
+    grade = perhaps(WITH_GRADE, _grade(), meaning(None, EMPTY))
+    return Alt(((0.9, Act(seq(found, where, grade), _seen_of)), (0.1, Act(_grade(), lambda g: ("", "", g)))))
+
+
+def _seen_of(finding: str, where: Where, grade: int | None) -> Seen:
+    return finding, where, grade
+
+
+def _corrected() -> Act:
+    """A whole finding, or only what was wrong of it: another finding, grade, or place."""
+    where = Act(_place(), lambda place: _said("", "", ("", place, None)))
+    right = Alt(((0.4, _with_part()), (0.5, _without_part()), (0.1, where)))
+    return Act(right, lambda said: FindingCorrected(said) if isinstance(said, Finding) else said)
+
+
+def _part(part: parts.Part) -> Expression:
+    return _called(part.name, part.also)
+
+
+def _called(name: str, also: tuple[str, ...]) -> Alt:
+    """All that means `name`; words with a hyphen are written without one when typed."""
+    ways = [(1.0 if text == name else 0.5, phrase(text)) for text in (name, *also)]
+    ways += [(0.0, phrase(text.replace("-", " "))) for text in (name, *also) if "-" in text]
+    return Alt(tuple((weight, meaning(name, way)) for weight, way in ways))
+
+
+def _place() -> Alt:
+    """A region of the part, a note, or a stretch from note to note; means its name, or OffKeyboard."""
+    named = tuple((1 / len(parts.PLACES), meaning(place, place)) for place in parts.PLACES)
+    note = any_note()
+    one = Act(note, lambda key: key if isinstance(key, OffKeyboard) else note_name(key))
+    stretch = Act(seq(note, Word("to"), note), _stretch)
+    return Alt((*((share * (1 - PLACE_BY_NOTE), place) for share, place in named),
+                (0.7 * PLACE_BY_NOTE, one), (0.3 * PLACE_BY_NOTE, stretch)))  # fmt: skip
+
+
+def _stretch(first: int | OffKeyboard, last: int | OffKeyboard) -> Where:
+    for end in (first, last):
+        if isinstance(end, OffKeyboard):
+            return end
+    return " to ".join(note_name(key) for key in (first, last) if isinstance(key, int))
+
+
+def _grade() -> Alt:
+    digit = digit_of(lambda _: 1.0, range(len(parts.GRADES)))
+    return Alt(((0.9, digit), (0.1, seq(Word("grade"), digit)), (0.0, Numeral(parts.UNSAFE, whole=True)),
+                (0.0, seq(Word("grade"), Numeral(parts.UNSAFE, whole=True)))))  # fmt: skip
+
+
+# ---------------------------------------------------------------- steering
+
+
+def _move() -> Alt:
+    return Alt(((0.7, meaning(nouns.Move("next"), "next")), (0.15, meaning(nouns.Move("back"), "back")),
+                (0.15, meaning(nouns.Move("skip"), "skip"))))  # fmt: skip
+
+
+def _remark_begun() -> Alt:
+    return Alt(((0.5, meaning(nouns.RemarkBegun(), "remark")),
+                (0.5, seq(Word("remark"), _remark()))))  # fmt: skip
+
+
+def _remark() -> Act:
+    """Words of no grammar, one to LONGEST_REMARK of them."""
+    more: Expression = EMPTY
+    for _ in range(LONGEST_REMARK - 1):
+        more = perhaps(0.9, seq(Word(OTHER_TALK), more))
+    return meaning(nouns.RemarkSaid(), seq(Word(OTHER_TALK), more))
+
+
+def _climate() -> Alt:
+    said = number(figures(lambda value: 1.0 if value <= 100 else 0.0).all)
+    degrees = perhaps(0.4, Word("degrees"))
+    percent = perhaps(0.4, Word("percent"))
+    return Alt((
+        (0.5, Act(seq(Word("temperature"), said, degrees), lambda v: Noted(Circumstance.TEMPERATURE, f"{v:f}"))),
+        (0.5, Act(seq(Word("humidity"), said, percent), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
+    ))  # fmt: skip
+
+
+def _pass() -> Alt:
+    touch, swing = nouns.PassWanted(nouns.Pass.TOUCH), nouns.PassWanted(nouns.Pass.SWINGS)
+    return Alt(((0.5, meaning(touch, "touch pass")), (0.5, meaning(swing, "swing pass"))))
+
+
+def _kind() -> Alt:
+    return Alt(tuple((0.5, meaning(Noted(Circumstance.KIND, kind), kind)) for kind in ("grand", "upright")))
+
+
+# ---------------------------------------------------------------- free text
+
+FREE = {
+    "remark": None,
+    "place": Circumstance.PLACE,
+    "instrument": Circumstance.INSTRUMENT,
+    "humidity history": Circumstance.HISTORY,
+    "history": Circumstance.HISTORY,
+}
+"""How typed free text begins, and what it is."""
+_NO_REMARK: dict[str, Said] = {"disregard": nouns.Disregard(), "stand by": nouns.StandBy()}
+"""Typed where a remark was announced; by voice everything is the remark."""
+_BEGINS = re.compile(rf"(?P<what>{'|'.join(FREE)})[:,]? (?P<text>.+)", re.IGNORECASE)
+
+
+def free_text(text: str, context: Context) -> Said | None:
+    """A remark, or a circumstance in words of one's own, exactly as typed; None for all else.
+
+    By voice every word of a remark is other talk, and its text stays empty: it stands as sound.
+    """
+    text = " ".join(text.split())
+    if context is Context.REMARK:
+        typed = _NO_REMARK.get(text.lower())
+        return typed or (_remark_of(text) if text else None)
+    if not (found := _BEGINS.match(text)):
+        return None
+    what = FREE[found["what"].lower()]
+    return _remark_of(found["text"]) if what is None else Noted(what, found["text"])
+
+
+def _remark_of(text: str) -> RemarkSaid:
+    return RemarkSaid("" if set(text.split()) == {OTHER_TALK} else text)
