@@ -168,6 +168,8 @@ def test_a_key_changes_only_by_more_than_a_step() -> None:
     made = compare(sitting([(1, 52, 28), (2, 52, 28)]), sitting([(1, 51, 28), (2, 49, 28)]))
     assert made.changed_keys == (2,)
     assert made.same_keys == (1,)
+    # 1.96 x sqrt(2/12) g is 0.80 g and 1.96 x sqrt(2/24) g is 0.57 g (computed), so the step itself is the limit
+    assert {c.uncertainty for c in made.keys[0].changes} == {1.0}
     coarse = Method(Decimal(5))
     rough = compare(
         Sitting("a", (read(52, 28, key=2),), (), coarse), Sitting("b", (read(49, 28, key=2),), (), coarse)
