@@ -21,9 +21,13 @@ from handsfree.nouns import Context, Heard, Speech
 from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
+from handsfree.words.counting import counting
 
 AT_ONCE = (Context.TOUCH, Context.ANSWER, Context.STANDING_BY)
 """Loaded before listening begins, or the first answer would wait for it."""
+
+COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
+"""Where numbers may be a count under way."""
 
 VOICED = {
     "never": frozenset[Speech](),
@@ -43,8 +47,12 @@ class Hearing:
 
     def listener(self, source: Source, context: Callable[[], Context]) -> Listener:
         """`context`: what to listen for, asked at the beginning of each utterance."""
-        prospects = Prospects(grammar.completeness, grammar.chance_of_more)
+        prospects = Prospects(grammar.completeness, grammar.chance_of_more, _counting)
         return Listener(source, self.recogniser, prospects, context)
+
+
+def _counting(text: str, context: Context) -> int | None:
+    return counting(text) if context in COUNTING else None
 
 
 @contextmanager

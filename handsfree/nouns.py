@@ -33,6 +33,8 @@ class Context(StrEnum):
     STANDING_BY = "standing by"
     """Only "go ahead" is listened for."""
     SWINGS = "swings"
+    SWINGS_ANSWER = "swings answer"
+    """A question about a count is open: yes, no, or anything that SWINGS takes."""
     WALKTHROUGH = "walkthrough"
     WALK_ANSWER = "walkthrough answer"
     """A question about a finding is open: yes, no, or anything that WALKTHROUGH takes."""
@@ -190,6 +192,17 @@ class Amount:
     """Grams (or swings), exactly as said. None: "no return" (the key lifts no weight at all)."""
 
 
+class Pass(StrEnum):
+    """What is taken at each key; both passes of a sitting meet in one table."""
+
+    TOUCH = "touch"
+    """The weights of the key."""
+    SWINGS = "swings"
+    """The swings of the hammer, counted aloud."""
+    WALKTHROUGH = "walkthrough"
+    """No key: what is seen, part by part."""
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
     """The keys to go through, in order."""
@@ -281,13 +294,6 @@ class Finding:
     place: str = ""
     grade: int | None = None
     """0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe; None: not graded."""
-    contradictory: bool = False
-    """Finding and grade cannot both be meant: "good", four."""
-
-    @property
-    def words(self) -> str:
-        """ "hammers, grooved, bass", without the grade."""
-        return ", ".join(filter(None, (self.part, self.finding, self.place)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,6 +358,33 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
+class PassWanted:
+    wanted: Pass
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Swings counted aloud, one number a swing; a total said at once is a Reading."""
+
+    key: int | None
+    """1..88, None: where the plan is."""
+    numbers: tuple[int, ...]
+    """As said, from where the count began for the last time; () = it was to begin again, and nothing came yet."""
+    half: bool = False
+    """ "... and a half" at the end."""
+    again: bool = False
+    """It began with "again": what was counted just before it in this breath is dropped."""
+    after: bool = False
+    """ "again" was the first word: the count before may have been another utterance, of this key or the last."""
+    then: int | None = None
+    """The note that was named right after it: the count is over, this key is next."""
+    times: tuple[float, ...] = ()
+    """When each number began, seconds from the start of the utterance; () = not known (typed)."""
+    unheard: float = 0.0
+    """Seconds of sound after the last word in which no word was heard."""
+
+
+@dataclass(frozen=True, slots=True)
 class OffKeyboard:
     """A well-formed note that no piano of 88 keys has."""
 
@@ -379,6 +412,8 @@ Said = (
     | StandBy
     | GoAhead
     | PlanWanted
+    | PassWanted
+    | Counted
     | Finding
     | FindingCorrected
     | PartNamed
@@ -402,6 +437,7 @@ class Doubt(StrEnum):
     UP_ABOVE_DOWN = "up cannot be above down"
     FAR_FROM_BEFORE = "far from the earlier reading of this key"
     NO_PLACE = "no key named yet"
+    RHYTHM = "the count and its rhythm do not agree"
 
 
 @dataclass(frozen=True, slots=True)
@@ -484,6 +520,13 @@ class PlanSet:
 
 
 @dataclass(frozen=True, slots=True)
+class PassSet:
+    """From now on this is taken at each key."""
+
+    doing: Pass
+
+
+@dataclass(frozen=True, slots=True)
 class Went:
     """The current place is this key from now on."""
 
@@ -522,6 +565,8 @@ class FindingAsked:
     sureness: float
     otherwise: Finding | None = None
     """What else it may have been: asked next when the answer is no."""
+    replaces: int | None = None
+    """Number of the FindingTook whose place it takes when the answer is yes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -538,7 +583,8 @@ class Led:
 
 @dataclass(frozen=True, slots=True)
 class RemarkAwaited:
-    pass
+    on: bool = True
+    """False: none is any more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -561,7 +607,7 @@ class RemarkTyped:
     by: Literal["keyboard", "machine"]
 
 
-Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | Went | StoodBy | WentAhead | (
+Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | PassSet | Went | StoodBy | WentAhead | (
     FindingTook | FindingAsked | WentTo | Led | RemarkAwaited | RemarkKept | RemarkTyped | Noted
 )
 
@@ -706,6 +752,8 @@ class Sheet:
     standing_by: bool = False
     last_n: int = 0
     """Number of the last fact folded."""
+    doing: Pass = Pass.TOUCH
+    """What is taken at each key now."""
 
     @property
     def asking(self) -> OpenQuestion | None:
@@ -838,7 +886,10 @@ def walk_context_of(walk: Walk) -> Context:
 
 
 def context_of(sheet: Sheet) -> Context:
-    """What to listen for next in the touch pass."""
+    """What to listen for next: the words of the pass, and answers where one of its questions is open."""
     if sheet.standing_by:
         return Context.STANDING_BY
-    return Context.ANSWER if sheet.asking else Context.TOUCH
+    if sheet.asking:
+        counted = all(p.quantity is Quantity.SWINGS for p in sheet.asking.question.proposals)
+        return Context.SWINGS_ANSWER if counted else Context.ANSWER
+    return Context.SWINGS if sheet.doing is Pass.SWINGS else Context.TOUCH

@@ -6,28 +6,45 @@ sheet is never stored: it is the fold of the journal's facts; a session opened a
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handsfree.journal.memory import Keeps
 from handsfree.journal.sheet import apply, fold
+from handsfree.journal.walk import walk_apply, walk_fold
 from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import Limits
+from handsfree.judgement.this_pass import in_pass, pass_facts
+from handsfree.judgement.walk import judge_walk
+from handsfree.judgement.walk_meanings import Trade
 from handsfree.nouns import (
     Alternative,
     Context,
+    Counted,
     Earcon,
     Fact,
     Heard,
     Kept,
     Outcome,
+    Pass,
+    PassSet,
     Plan,
     Said,
     Sheet,
     Speech,
     Turn,
+    Walk,
     context_of,
+    walk_context_of,
 )
 from handsfree.voice.lines import greeting, voiced
+from handsfree.voice.walk_lines import walk_greeting, walk_voiced
+from handsfree.words import parts
+from handsfree.words.counting import timed
 from handsfree.words.grammar import understand
+
+WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
+TRADE = Trade(parts.route, parts.contradictory)
 
 
 class Session:
@@ -37,11 +54,17 @@ class Session:
         self._journal = journal
         self._limits = limits or Limits()
         self._sheet = fold(journal.facts())
+        self._walk = walk_fold(journal.facts())
 
     @property
     def sheet(self) -> Sheet:
         """All that stands, is asked, and where the pass is."""
         return self._sheet
+
+    @property
+    def walk(self) -> Walk:
+        """The same of the walkthrough."""
+        return self._walk
 
     @property
     def limits(self) -> Limits:
@@ -50,10 +73,16 @@ class Session:
     @property
     def context(self) -> Context:
         """What to listen for next."""
-        return context_of(self._sheet)
+        return walk_context_of(self._walk) if self._walking else context_of(self._sheet)
+
+    @property
+    def _walking(self) -> bool:
+        return self._sheet.doing is Pass.WALKTHROUGH
 
     def greeting(self) -> Turn:
         """What to say at the opening: where the pass goes on; a question that was open is asked again."""
+        if self._walking:
+            return self._walk_greeting()
         asking = None if self._sheet.standing_by else self._sheet.asking
         return Turn(
             Outcome.ASKED if asking else Outcome.IGNORED,
@@ -70,8 +99,12 @@ class Session:
         The alternatives are read in the context that they were recognised in. Raises DiskTrouble when it cannot be
         kept: then nothing of it happened, and it may be said again.
         """
-        said = tuple((self._understood(a, heard.context), a.share) for a in heard.alternatives)
-        turn = voiced(judge(said, self._sheet, self._limits), self._sheet)
+        said = tuple((self._understood(a, heard), a.share) for a in heard.alternatives)
+        walking = heard.context in WALKING or (heard.context is Context.STANDING_BY and self._walking)
+        if walking:
+            turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
+        else:
+            turn = voiced(judge(said, self._sheet, self._limits), self._sheet)
         self._fold(self._journal.append(heard, turn.facts))
         return turn
 
@@ -82,10 +115,37 @@ class Session:
     def set_plan(self, plan: Plan) -> None:
         """The plan from the command line; the one that is under way goes on where it is."""
         if plan != self._sheet.plan:
-            self._keep_unheard(plan_facts(plan, self._sheet, self._limits))
+            self._keep_unheard(plan_facts(plan, *in_pass(self._sheet, self._limits)))
 
-    def _understood(self, alternative: Alternative, context: Context) -> Said:
-        return understand(alternative.text, context)
+    def set_pass(self, doing: Pass) -> None:
+        """The pass from the command line; the one that is under way goes on where it is."""
+        if doing is not self._sheet.doing:
+            self._keep_unheard(pass_facts(doing, self._sheet, self._limits))
+
+    def _over(self, turn: Turn) -> Turn:
+        """From the walkthrough to the keys: where their pass goes on is for their judgement to say."""
+        wanted = next((f.doing for f in turn.facts if isinstance(f, PassSet)), None)
+        if wanted is None or wanted is Pass.WALKTHROUGH:
+            return turn
+        rest = tuple(f for f in turn.facts if not isinstance(f, PassSet))
+        return replace(turn, facts=(*rest, *pass_facts(wanted, self._sheet, self._limits)))
+
+    def _walk_greeting(self) -> Turn:
+        asking = None if self._walk.standing_by else self._walk.asking
+        return Turn(
+            Outcome.ASKED if asking else Outcome.IGNORED,
+            line=walk_greeting(self._walk),
+            speech=Speech.QUESTION if asking else Speech.REPLY,
+            earcon=Earcon.QUESTION if asking else None,
+            why=asking.asked.why if asking else "",
+            finding=asking.asked.finding if asking else None,
+        )
+
+    def _understood(self, alternative: Alternative, heard: Heard) -> Said:
+        said = understand(alternative.text, heard.context)
+        if not isinstance(said, Counted) or heard.utterance is None:
+            return said
+        return timed(said, alternative.words, heard.utterance.speech_end - heard.utterance.start)
 
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))
@@ -93,3 +153,4 @@ class Session:
     def _fold(self, kept: tuple[Kept, ...]) -> None:
         for one in kept:
             self._sheet = apply(self._sheet, one)
+            self._walk = walk_apply(self._walk, one)

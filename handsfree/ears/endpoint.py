@@ -48,7 +48,11 @@ class Timing:
     unchanged: float = 2.5
     """Text unchanged this long ends the utterance whatever the energy and the decoder say."""
     longest: float = 15.0
-    """No sentence takes longer."""
+    """No sentence takes longer ..."""
+    longest_count: float = 45.0
+    """... but counting does: thirty times to and fro."""
+    longest_free: float = 60.0
+    """A remark may take this long."""
     margin: float = 6.0
     """dB above the floor that count as sound."""
     window: float = 1.5
@@ -71,7 +75,7 @@ class Timing:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """One block as the endpointer sees it; the last four only count within speech."""
+    """One block as the endpointer sees it; all but the level only count within speech."""
 
     dbfs: float
     text: str = ""
@@ -80,6 +84,10 @@ class Moment:
     """Chance that the sentence goes on."""
     decoder_silent: bool = False
     """The decoder sees no speech at the end (it says so half a second late)."""
+    patience: float | None = None
+    """Seconds of silence that end a count under way, from its beat; None: no count is under way."""
+    free: bool = False
+    """Talk of no grammar is wanted: the text says nothing, only a pause ends it."""
 
 
 class Phase(StrEnum):
@@ -148,6 +156,8 @@ def step(ear: Ear, moment: Moment, timing: Timing) -> Ear:
 
 def wait(moment: Moment, timing: Timing) -> float:
     """Seconds of silence that end an utterance whose text so far is the moment's."""
+    if moment.patience is not None and moment.completeness is not Completeness.CLOSED:
+        return moment.patience
     match moment.completeness:
         case Completeness.CLOSED:
             return timing.closed
@@ -183,11 +193,15 @@ def _in_speech(ear: Ear, moment: Moment, timing: Timing) -> Ear:
 
 
 def _ending(ear: Ear, moment: Moment, timing: Timing) -> Ending | None:
+    if moment.free:
+        if ear.silence >= timing.begun - timing.block / 2:
+            return Ending.SILENCE
+        return Ending.LONGEST if ear.length >= timing.longest_free else None
     enough = wait(moment, timing)
     believed = ear.contrast >= timing.contrast or not ear.text
     if believed and ear.silent_for(timing) >= enough - timing.block / 2:
         return Ending.SILENCE
-    if ear.length >= timing.longest:
+    if ear.length >= (timing.longest if moment.patience is None else timing.longest_count):
         return Ending.LONGEST
     if not ear.text:
         return Ending.WORDLESS if ear.length >= timing.wordless else None

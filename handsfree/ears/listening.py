@@ -12,6 +12,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from handsfree.ears.beat import Beat, patience, seen
 from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
 from handsfree.ears.clock import StreamClock
 from handsfree.ears.endpoint import Ear, Ending, Moment, Phase, Timing, fresh, step
@@ -37,7 +38,7 @@ BLOCKS_A_LEVEL = 4
 
 
 class Prospects:
-    """What the grammar says of a text so far: two functions of `words.grammar`, or stand-ins.
+    """What the grammar says of a text so far: functions of the words room, or stand-ins.
 
     The last answer is remembered, since the text changes far less often than blocks come.
     """
@@ -46,19 +47,31 @@ class Prospects:
         self,
         completeness: Callable[[str, Context], Completeness],
         chance_of_more: Callable[[str, Context], float] = lambda text, context: 0.6,
+        counting: Callable[[str, Context], int | None] = lambda text, context: None,
     ) -> None:
+        """`counting`: where the count in a text is (0: it is to begin again); None: there is no count in it."""
         self._completeness = completeness
         self._chance_of_more = chance_of_more
         self._asked: tuple[str, Context] | None = None
         self._answer = (Completeness.NOTHING, 0.0)
+        self._counting = counting
+        self._number: int | None = None
+        self._beat = Beat()
 
-    def moment(self, level: float, hint: Hint, context: Context) -> Moment:
-        """What the endpointer needs to know of one block."""
+    def moment(self, level: float, hint: Hint, context: Context, at: float = 0.0) -> Moment:
+        """What the endpointer needs to know of one block, `at` seconds after the utterance began."""
+        if context is Context.REMARK:
+            return Moment(level, hint.text, free=True)
         question = (hint.text, context)
         if question != self._asked:
             self._answer = (self._completeness(*question), self._chance_of_more(*question))
+            self._number = self._counting(*question)
             self._asked = question
-        return Moment(level, hint.text, *self._answer, hint.silent)
+        if self._number is None:
+            self._beat = Beat()
+            return Moment(level, hint.text, *self._answer, hint.silent)
+        self._beat = seen(self._beat, at, self._number)
+        return Moment(level, hint.text, *self._answer, hint.silent, patience(self._beat))
 
 
 class _Attempt:
@@ -69,6 +82,11 @@ class _Attempt:
         self.pcm = bytearray()
         self._decoding = decoding
         self._start = start
+
+    @property
+    def length(self) -> float:
+        """Seconds so far."""
+        return len(self.pcm) / (2 * RATE)
 
     def accept(self, pcm: bytes) -> Hint:
         self.pcm += pcm
@@ -184,7 +202,7 @@ class Listener:
         self._hint = self._attempt.accept(block.pcm)
         if self._hint.text != before:
             yield Partial(self._hint.text)
-        moment = self._prospects.moment(level, self._hint, self._attempt.context)
+        moment = self._prospects.moment(level, self._hint, self._attempt.context, self._attempt.length)
         self._ear = step(self._ear, moment, self._timing)
         self._keep_for_later(block)
         if self._ear.phase is Phase.ENDED:

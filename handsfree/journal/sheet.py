@@ -14,6 +14,7 @@ from handsfree.nouns import (
     Entry,
     Kept,
     OpenQuestion,
+    PassSet,
     PlanSet,
     PutOff,
     Quantity,
@@ -55,6 +56,8 @@ def apply(sheet: Sheet, kept: Kept) -> Sheet:
             sheet = replace(sheet, questions=waiting)
         case PlanSet(plan):
             sheet = replace(sheet, plan=plan)
+        case PassSet(doing):
+            sheet = replace(sheet, doing=doing)
         case Went(key):
             sheet = replace(sheet, place=key)
         case StoodBy():

@@ -104,7 +104,7 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     said, proposed = sure.meaning.said, as_wanted(asking)
     both = {**dict(proposed.values), **dict(sure.wanted.values)}
     ordered = tuple(sorted(both.items(), key=lambda pair: pair[0] is Quantity.UP))
-    whole = Wanted(proposed.key, ordered, corrects=True)
+    whole = Wanted(proposed.key, ordered, corrects=True, out_of_rhythm=sure.wanted.out_of_rhythm)
     if impossible(whole, limits):
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
@@ -126,11 +126,12 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
 
 
 def _implausible(whole: Wanted, new: frozenset[Quantity], sheet: Sheet, limits: Limits) -> frozenset[Quantity]:
-    """New values that need a question of their own; up above down needs one whatever was said before."""
+    """New values that need a question of their own; up above down needs one whatever was said before, and so does a
+    count out of rhythm."""
     found = concern(whole, sheet, limits)
     if found is None:
         return NOTHING
-    return found.about if found.why is Doubt.UP_ABOVE_DOWN else found.about & new
+    return found.about if found.why in (Doubt.UP_ABOVE_DOWN, Doubt.RHYTHM) else found.about & new
 
 
 def _contradicted(said: Wanted, proposed: Wanted, sheet: Sheet, limits: Limits) -> bool:

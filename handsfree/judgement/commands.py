@@ -7,9 +7,11 @@ from handsfree.judgement.last import last_group
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.pass_order import after, before, start_of
 from handsfree.judgement.taking import LAST_KEY, next_to_settle, refuse
+from handsfree.judgement.this_pass import pass_facts
 from handsfree.nouns import (
     Amount,
     Asked,
+    Counted,
     Doubt,
     Earcon,
     Fact,
@@ -17,6 +19,8 @@ from handsfree.nouns import (
     GoTo,
     Move,
     Outcome,
+    Pass,
+    PassWanted,
     Plan,
     PlanSet,
     PlanWanted,
@@ -104,7 +108,7 @@ def read_back(said: ReadBack, sheet: Sheet) -> Turn:
     key = said.key if said.key is not None else sheet.place
     if key is None:
         return refuse(Doubt.NO_PLACE.value, said)
-    row = ((q, sheet.standing.get((key, q))) for q in (Quantity.DOWN, Quantity.UP))
+    row = ((q, sheet.standing.get((key, q))) for q in (Quantity.DOWN, Quantity.UP, Quantity.SWINGS))
     amounts = tuple(Amount(q, e.value) for q, e in row if e is not None)
     waiting = [
         q for q in sheet.questions if q.put_off and (said.key is None or q.question.proposals[0].key == said.key)
@@ -112,6 +116,19 @@ def read_back(said: ReadBack, sheet: Sheet) -> Turn:
     again = sheet.asking or (waiting[0] if waiting else None)
     facts = (Asked(again.question),) if again else ()
     return followed(said, facts, key=key, amounts=amounts, speech=Speech.REPLY)
+
+
+def set_pass(said: PassWanted, sheet: Sheet, limits: Limits) -> Turn:
+    """What is taken at each key from now on; `sheet` is the whole one, of both passes."""
+    facts = pass_facts(said.wanted, sheet, limits)
+    went = next((f.key for f in facts if isinstance(f, Went)), sheet.place)
+    key = None if said.wanted is Pass.WALKTHROUGH else went
+    return followed(said, facts, key=key, speech=Speech.REPLY)
+
+
+def count_again(said: Counted, sheet: Sheet) -> Turn:
+    """A count was broken off; nothing came of it, and nothing that stands is touched."""
+    return Turn(Outcome.WITHDRAWN, earcon=Earcon.WITHDRAWN, key=sheet.place, said=said, why="count again")
 
 
 def stand_by(said: StandBy) -> Turn:

@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import assert_never
 
-from handsfree.judgement import answers, commands, unsure
+from handsfree.judgement import answers, commands, taking, unsure
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
+from handsfree.judgement.this_pass import in_pass
 from handsfree.judgement.undoing import disregard
 from handsfree.judgement.weighing import Weighed, sounds_like_talk, weigh
 from handsfree.nouns import (
     Answer,
     Correction,
+    Counted,
     Disregard,
     Doubt,
     Finding,
@@ -26,6 +28,7 @@ from handsfree.nouns import (
     OffKeyboard,
     Outcome,
     PartNamed,
+    PassWanted,
     PlanWanted,
     Puzzle,
     ReadBack,
@@ -47,8 +50,18 @@ OTHER_TALK = "[unk]"
 
 
 def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
-    """What becomes of one thing said: `said` are the meanings of the recogniser's alternatives with their shares
-    (0..1), best first; equal ones may come several times. Lines are left empty: words are not chosen here."""
+    """What becomes of one thing said, in the pass under way. `said`: the meanings of the recogniser's alternatives
+    with their shares (0..1), best first; equal ones may come several times. Lines are left empty: words are not
+    chosen here."""
+    turn = _judged(said, *in_pass(sheet, limits))
+    if isinstance(turn.said, PassWanted) and turn.outcome is Outcome.TAKEN:
+        return commands.set_pass(turn.said, sheet, limits)
+    if isinstance(turn.said, Counted) and turn.said.then is not None:
+        return taking.going_on(turn, turn.said.then, sheet)
+    return turn
+
+
+def _judged(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
     weighed = weigh(said, sheet, limits)
     if not weighed:
         return Turn(Outcome.IGNORED, why="nothing was heard")
@@ -113,7 +126,11 @@ def _without_values(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
             return putting_off(commands.move(said, without_question(sheet), limits), sheet)
         case PlanWanted():
             return putting_off(commands.set_plan(said, without_question(sheet), limits), sheet)
-        case Reading() | Same() | Correction():
+        case PassWanted():
+            return commands.followed(said)
+        case Counted() if not said.numbers:
+            return commands.count_again(said, sheet)
+        case Reading() | Same() | Correction() | Counted():
             return refuse(answers.SAY_IT_AGAIN, said)
         case (
             Finding()

@@ -26,10 +26,17 @@ BEFOREHAND = 0.3
 """How many readings the common values below are worth."""
 STEADIEST = 1.5
 """Grams; no instrument is expected to be evener than this (scale of the t)."""
+EVENEST_SWINGS = 2.5
+"""The same for counts: single tight flanges are what one looks for. Common practice, no source."""
 BLUNDER = 3.0
 """Readings farther from the middle than so many typical deviations count as if they were that far."""
-COMMON: Mapping[str, tuple[float, float]] = {"down": (50.0, 8.0), "up": (25.0, 7.0), "friction": (12.0, 4.0)}
-"""Grams: middle and scale before anything is known. Common practice, no source."""
+COMMON: Mapping[str, tuple[float, float]] = {
+    "down": (50.0, 8.0),
+    "up": (25.0, 7.0),
+    "friction": (12.0, 4.0),
+    "swings": (7.0, 3.0),
+}
+"""Grams (swings: counts): middle and scale before anything is known. Common practice, no source."""
 SAME_KEY_SCALE = 2.0
 """Grams: how far a second reading of a key lies from the first (scale of the t)."""
 
@@ -75,7 +82,8 @@ def nearness(key: int, other: int) -> float:
 
 def predict(key: int, quantity: Quantity, sheet: Sheet) -> Prediction:
     """What to expect at `key` from the other keys' standing values."""
-    return _predicted(key, sheet.column(quantity), COMMON[quantity.value])
+    steadiest = EVENEST_SWINGS if quantity is Quantity.SWINGS else STEADIEST
+    return _predicted(key, sheet.column(quantity), COMMON[quantity.value], steadiest)
 
 
 def predict_friction(key: int, sheet: Sheet) -> Prediction:
@@ -85,14 +93,16 @@ def predict_friction(key: int, sheet: Sheet) -> Prediction:
     return _predicted(key, both, COMMON["friction"])
 
 
-def _predicted(key: int, values: Mapping[int, Decimal], common: tuple[float, float]) -> Prediction:
+def _predicted(
+    key: int, values: Mapping[int, Decimal], common: tuple[float, float], steadiest: float = STEADIEST
+) -> Prediction:
     """Common values and the weighted readings together, as for a normal sample of unknown spread."""
     readings = [(float(v), nearness(key, k)) for k, v in sorted(values.items()) if k != key]
     evidence = sum(w for _, w in readings)
     middle, spread = common
     if not readings:
         return Prediction(middle, spread * math.sqrt(1.5), 0.0)
-    readings = _without_blunders(readings)
+    readings = _without_blunders(readings, steadiest)
     mean = sum(v * w for v, w in readings) / evidence
     # an instrument far from the common middle is soon taken as it is: that middle fades faster than the common spread
     middle_counts = BEFOREHAND / (1 + evidence)
@@ -104,14 +114,14 @@ def _predicted(key: int, values: Mapping[int, Decimal], common: tuple[float, flo
     )
     scale = math.sqrt(squares / total * (1 + 1 / (2 + evidence)))
     centre = (middle_counts * middle + evidence * mean) / (middle_counts + evidence)
-    return Prediction(centre, max(scale, STEADIEST), evidence)
+    return Prediction(centre, max(scale, steadiest), evidence)
 
 
-def _without_blunders(readings: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+def _without_blunders(readings: Sequence[tuple[float, float]], steadiest: float) -> list[tuple[float, float]]:
     """Far-off readings pulled in to a few typical deviations from the weighted median."""
     middle = _weighted_median(readings)
     typical = 1.4826 * _weighted_median([(abs(v - middle), w) for v, w in readings])
-    reach = BLUNDER * max(typical, STEADIEST)
+    reach = BLUNDER * max(typical, steadiest)
     return [(min(max(v, middle - reach), middle + reach), w) for v, w in readings]
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from handsfree.nouns import Quantity
+from handsfree.nouns import Pass, Quantity
 
 HEARD_WELL = 0.5
 """Share of the recogniser from which on a meaning was heard well by itself."""
@@ -29,6 +29,8 @@ class Range:
 class Limits:
     weights: Literal["down and up", "down"] = "down and up"
     """What the pass takes of each key; a bare number is the up only where both are taken and the down stands."""
+    taking: Pass = Pass.TOUCH
+    """The pass under way (see this_pass.py)."""
     heaviest: Decimal = Decimal(150)
     """Grams; nothing above can stand."""
     down: Range = Range(Decimal(35), Decimal(75))
@@ -37,6 +39,13 @@ class Limits:
     """Grams; common practice, no source."""
     friction: Range = Range(Decimal(4), Decimal(25))
     """Grams of (down - up) / 2; common practice, no source."""
+    swings: Range = Range(Decimal(0), Decimal(25))
+    """Outside is asked about, unless the instrument has shown such counts. Common practice, no source."""
+    most_swings: Decimal = Decimal(60)
+    """Nothing above can stand."""
+    repeat_swings: Decimal = Decimal(2)
+    """A second count this near to the first is a repeat measurement: the eye misses the last small swing or adds
+    one, both times."""
     repeat: Decimal = Decimal("1.5")
     """Grams; a second reading this near to the first is a repeat measurement, a farther one is asked about."""
     take: float = 0.9
@@ -51,9 +60,15 @@ class Limits:
     """Two-sided tail below which a value within the ranges is asked about all the same."""
 
     def plausible(self, quantity: Quantity) -> Range:
-        return self.up if quantity is Quantity.UP else self.down
+        return {Quantity.UP: self.up, Quantity.DOWN: self.down, Quantity.SWINGS: self.swings}[quantity]
+
+    def repeats(self, quantity: Quantity) -> Decimal:
+        """How far a repeat measurement may lie from the first."""
+        return self.repeat_swings if quantity is Quantity.SWINGS else self.repeat
 
     @property
     def wanted(self) -> tuple[Quantity, ...]:
         """What makes a key complete."""
+        if self.taking is Pass.SWINGS:
+            return (Quantity.SWINGS,)
         return (Quantity.DOWN, Quantity.UP) if self.weights == "down and up" else (Quantity.DOWN,)

@@ -8,15 +8,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from handsfree.judgement.counting import verdict
 from handsfree.judgement.expectation import predict
 from handsfree.judgement.last import just_read, last_group, latest, source_of_same
 from handsfree.judgement.limits import Limits
 from handsfree.nouns import (
     Amount,
     Correction,
+    Counted,
     Doubt,
     Entry,
     OpenQuestion,
+    Pass,
     Quantity,
     Reading,
     Said,
@@ -27,6 +30,8 @@ from handsfree.nouns import (
 
 Value = Decimal | None
 """Grams; None: no return."""
+LEFT_OUT = 3
+"""A count that goes on after a pause that closed it begins at most so far above where it was."""
 CLEARLY = 9.0
 """So many times likelier than the other quantity must one be for a bare corrected number to mean it."""
 
@@ -41,6 +46,8 @@ class Wanted:
     """They take the place of what is wrong, however far from it."""
     note_was_wrong: bool = False
     """The last reading was really this key's."""
+    out_of_rhythm: bool = False
+    """A count that its order or rhythm does not bear out."""
     bare: bool = field(default=False, compare=False)
     """It was one number without a name: its quantity is a conclusion."""
 
@@ -77,6 +84,8 @@ def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
             return _same(said, key, sheet)
         case Correction(key, amounts):
             return _correction(said, key, amounts, sheet, limits)
+        case Counted() if said.numbers:
+            return _counted(said, sheet)
         case _:
             return Meaning(said)
 
@@ -87,10 +96,10 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     if at is None:
         return Meaning(said, refusal=Doubt.NO_PLACE.value)
     if asking and at == asking.question.proposals[0].key:
-        return _fill(said, at, amounts, _asked_about(asking), sheet)
+        return _fill(said, at, amounts, _asked_about(asking), sheet, limits)
     up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
     bare = Quantity.UP if up_missing and Quantity.UP in limits.wanted else Quantity.DOWN
-    return _fill(said, at, amounts, {bare: 1.0}, sheet)
+    return _fill(said, at, amounts, {bare: 1.0}, sheet, limits)
 
 
 def _asked_about(asking: OpenQuestion) -> dict[Quantity, float]:
@@ -99,13 +108,19 @@ def _asked_about(asking: OpenQuestion) -> dict[Quantity, float]:
 
 
 def _fill(
-    said: Said, key: int, amounts: Sequence[Amount], bare: dict[Quantity, float], sheet: Sheet, corrects: bool = False
+    said: Said,
+    key: int,
+    amounts: Sequence[Amount],
+    bare: dict[Quantity, float],
+    sheet: Sheet,
+    limits: Limits,
+    corrects: bool = False,
 ) -> Meaning:
     """Quantities for the amounts; `bare` is what a single bare number may be, with weights."""
     values = [a.value for a in amounts]
     named = [a.quantity for a in amounts]
     if Quantity.SWINGS in named:
-        return Meaning(said, refusal="swings are not counted in this pass")
+        return _swings(said, key, amounts, corrects, limits)
     if len(amounts) == 1 and named[0] is None:
         value = values[0]
         if value is None:
@@ -118,6 +133,44 @@ def _fill(
         return Meaning(said, refusal="say it again")
     pairs = sorted(zip(whole, values, strict=True), key=lambda pair: pair[0] is Quantity.UP)
     return Meaning(said, Wanted(key, tuple(pairs), corrects))
+
+
+def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, limits: Limits) -> Meaning:
+    if limits.taking is not Pass.SWINGS:
+        return Meaning(said, refusal="swings are not counted in this pass")
+    if len(amounts) != 1 or amounts[0].value is None:
+        return Meaning(said, refusal="say it again")
+    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects))
+
+
+def _counted(said: Counted, sheet: Sheet) -> Meaning:
+    """A count of the key named, of the one that is asked about, or of the one where the pass is.
+
+    One that goes on from, or begins anew after, what was just taken may belong to that key: both are offered.
+    """
+    asked = sheet.asking.question.proposals[0].key if sheet.asking else None
+    at = said.key or asked or sheet.place
+    if at is None:
+        return Meaning(said, refusal=Doubt.NO_PLACE.value)
+    found = verdict(said)
+    here = Wanted(at, ((Quantity.SWINGS, found.total),), out_of_rhythm=not found.borne_out)
+    if said.key or asked:
+        return Meaning(said, here)
+    before = _just_counted(said, sheet)
+    if before is None or before == at:
+        return Meaning(said, here)
+    here = replace(here, out_of_rhythm=True)
+    there = replace(here, key=before, corrects=True)
+    return Meaning(said, here, there) if said.after else Meaning(said, there, here)
+
+
+def _just_counted(said: Counted, sheet: Sheet) -> int | None:
+    """The key that was counted last, where this count may go on from there or take its place."""
+    group = last_group(sheet)
+    if not group or group[0].value is None:
+        return None
+    goes_on = said.numbers[0] > 1 and 0 < said.numbers[0] - group[0].value <= LEFT_OUT
+    return group[0].key if said.after or goes_on else None
 
 
 def _named(named: Sequence[Quantity | None]) -> list[Quantity] | None:
@@ -168,18 +221,19 @@ def _correction(said: Said, key: int | None, amounts: Sequence[Amount], sheet: S
     recent = latest(sheet)
     asking = sheet.asking
     if asking is not None and key in (None, asking.question.proposals[0].key):
-        return _fill(said, asking.question.proposals[0].key, amounts, _asked_about(asking), sheet, corrects=True)
+        at = asking.question.proposals[0].key
+        return _fill(said, at, amounts, _asked_about(asking), sheet, limits, corrects=True)
     if recent is None:
         return Meaning(said, refusal="there is nothing to correct")
     if key is not None and key != recent.key and not any(k == key for k, _ in sheet.standing):
-        return _other_note(said, key, amounts, sheet)
+        return _other_note(said, key, amounts, sheet, limits)
     at = key if key is not None else recent.key
     if recent.standing is Standing.WITHDRAWN and key is None and at != sheet.place:
         return Meaning(said, refusal="there is nothing to correct")
     there = {q for k, q in sheet.standing if k == at} | ({recent.quantity} if at == recent.key else set())
     rather = _said_last(recent, sheet) if at == recent.key and recent.standing is not Standing.WITHDRAWN else there
     bare = {q: 1.0 if q in rather else 0.3 for q in sorted(there)} or {Quantity.DOWN: 1.0}
-    return _fill(said, at, amounts, bare, sheet, corrects=True)
+    return _fill(said, at, amounts, bare, sheet, limits, corrects=True)
 
 
 def _said_last(recent: Entry, sheet: Sheet) -> set[Quantity]:
@@ -187,7 +241,7 @@ def _said_last(recent: Entry, sheet: Sheet) -> set[Quantity]:
     return {recent.quantity} | {e.quantity for e in last_group(sheet) if e.heard_n == recent.heard_n}
 
 
-def _other_note(said: Said, key: int, amounts: Sequence[Amount], sheet: Sheet) -> Meaning:
+def _other_note(said: Said, key: int, amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> Meaning:
     """The note was heard wrongly: the last reading was this key's, with these values."""
-    filled = _fill(said, key, amounts, {Quantity.DOWN: 1.0}, sheet, corrects=True)
+    filled = _fill(said, key, amounts, {Quantity.DOWN: 1.0}, sheet, limits, corrects=True)
     return replace(filled, wanted=replace(filled.wanted, note_was_wrong=True)) if filled.wanted else filled

@@ -27,11 +27,14 @@ BOTH = frozenset({Quantity.DOWN, Quantity.UP})
 
 
 def impossible(wanted: Wanted, limits: Limits) -> bool:
-    """Whether a single value can stand on no key at all: 0 < down <= heaviest, 0 <= up <= heaviest."""
-    return any(
-        v is not None and not ((v > 0 if q is Quantity.DOWN else v >= 0) and v <= limits.heaviest)
-        for q, v in wanted.values
-    )
+    """Whether a single value can stand on no key at all: 0 < down <= heaviest, 0 <= up <= heaviest, and swings
+    without end."""
+
+    def can_be(quantity: Quantity, value: Decimal) -> bool:
+        most = limits.most_swings if quantity is Quantity.SWINGS else limits.heaviest
+        return (value > 0 if quantity is Quantity.DOWN else value >= 0) and value <= most
+
+    return any(v is not None and not can_be(q, v) for q, v in wanted.values)
 
 
 def pair(wanted: Wanted, sheet: Sheet) -> tuple[Decimal, Value] | None:
@@ -78,9 +81,15 @@ def out_of_range(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None
         for q, v in wanted.values
         if v is not None
         and not near(wanted, q, sheet, limits)
+        and not _on_purpose(q, v)
         and not _ordinary(v, limits.plausible(q), predict(wanted.key, q, sheet), limits)
     )
     return Concern(Doubt.RANGE, odd) if odd else None
+
+
+def _on_purpose(quantity: Quantity, value: Decimal) -> bool:
+    """A hammer that does not swing is said in so many words, and is what one looks for."""
+    return quantity is Quantity.SWINGS and value == 0
 
 
 def odd_friction(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
@@ -101,7 +110,12 @@ def rest(wanted: Wanted, doubtful: frozenset[Quantity], sheet: Sheet, limits: Li
     return wanted.only(frozenset()) if up_above_down(good, sheet, limits) else good
 
 
-CHECKS: tuple[Check, ...] = (up_above_down, far_from_before, zero_up, out_of_range)
+def out_of_rhythm(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
+    """A count whose order or rhythm leaves its total open."""
+    return Concern(Doubt.RHYTHM, wanted.quantities) if wanted.out_of_rhythm else None
+
+
+CHECKS: tuple[Check, ...] = (out_of_rhythm, up_above_down, far_from_before, zero_up, out_of_range)
 """What a value can be asked about by itself; the friction is only looked at where all of them are content."""
 
 
@@ -121,7 +135,7 @@ def near(wanted: Wanted, quantity: Quantity, sheet: Sheet, limits: Limits) -> bo
         return False
     if said[0] is None or earlier.value is None:
         return said[0] is earlier.value
-    return abs(said[0] - earlier.value) <= limits.repeat
+    return abs(said[0] - earlier.value) <= limits.repeats(quantity)
 
 
 def _stands(quantity: Quantity, key: int, sheet: Sheet) -> bool:

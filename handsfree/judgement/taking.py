@@ -19,6 +19,7 @@ from handsfree.nouns import (
     Fact,
     OpenQuestion,
     Outcome,
+    Pass,
     Proposal,
     PutOff,
     Quantity,
@@ -63,6 +64,8 @@ def refuse(why: str, said: Said | None = None, key: int | None = None, amounts: 
 
 
 def beyond(limits: Limits) -> str:
+    if limits.taking is Pass.SWINGS:
+        return f"no hammer swings that often: up to {limits.most_swings}"
     return f"beyond what can be: more than 0 g, up to {limits.heaviest} g"
 
 
@@ -190,6 +193,14 @@ def advance(wanted: Wanted, facts: tuple[Fact, ...], sheet: Sheet, limits: Limit
     stays: tuple[Fact, ...] = (Went(wanted.key),) if wanted.key != sheet.place else ()
     more, why = next_to_settle(sheet, facts, "")
     return (*stays, *more), why or LAST_KEY
+
+
+def going_on(turn: Turn, then: int, sheet: Sheet) -> Turn:
+    """The next note ended a count that was taken: the pass is there now. A question comes first."""
+    if turn.outcome in (Outcome.ASKED, Outcome.IGNORED) or any(isinstance(f, Asked) for f in turn.facts):
+        return turn
+    stays = tuple(f for f in turn.facts if not isinstance(f, Went))
+    return replace(turn, facts=(*stays, *((Went(then),) if then != sheet.place else ())), why="")
 
 
 def next_to_settle(sheet: Sheet, facts: tuple[Fact, ...], otherwise: str) -> tuple[tuple[Fact, ...], str]:

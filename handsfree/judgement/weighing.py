@@ -7,20 +7,24 @@ probability, so that a weakly heard surprise is not sure of itself.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from handsfree.judgement.counting import OUT_OF_RHYTHM
 from handsfree.judgement.expectation import place_likelihood, value_likelihood
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Wanted, meaning_of
+from handsfree.judgement.pass_order import after
 from handsfree.judgement.plausible import impossible, up_above_down
 from handsfree.nouns import (
     Answer,
     Correction,
+    Counted,
     Disregard,
     GoAhead,
     GoTo,
     Move,
     OffKeyboard,
+    PassWanted,
     PlanWanted,
     Puzzle,
     ReadBack,
@@ -40,6 +44,7 @@ FITS_NOTHING = 0.003
 books) three quarters of what the grammar made of it lay below, and one in twenty of 400 noisy readings."""
 USUAL: dict[type, float] = {
     Reading: 1.0,
+    Counted: 1.0,
     Same: 0.2,
     Correction: 0.2,
     GoTo: 0.3,
@@ -49,6 +54,7 @@ USUAL: dict[type, float] = {
     ReadBack: 0.2,
     StandBy: 0.2,
     PlanWanted: 0.2,
+    PassWanted: 0.2,
     GoAhead: 0.05,
     Answer: 0.05,
     Puzzle: 0.3,
@@ -89,7 +95,19 @@ def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> t
     fits = [(m, share, _likelihood(m, sheet, limits)) for m, share in merged.values()]
     total = sum(share * fit for _, share, fit in fits) + _unlisted([(m, share) for m, share, _ in fits])
     weighed = [Weighed(m, share, fit, share * fit / total if total > 0 else 0.0) for m, share, fit in fits]
-    return tuple(sorted(weighed, key=lambda w: (-w.sureness, -w.share)))
+    return _rhythm_first(sorted(weighed, key=lambda w: (-w.sureness, -w.share)))
+
+
+def _rhythm_first(weighed: Sequence[Weighed]) -> tuple[Weighed, ...]:
+    """A count that was heard better out of rhythm is not made whole by a guess that fits: it stays doubtful."""
+    best = weighed[0] if weighed else None
+    if best is None or best.wanted is None or not isinstance(best.said, Counted):
+        return tuple(weighed)
+    off = max((w.share for w in weighed if w.wanted and w.wanted.out_of_rhythm), default=0.0)
+    if best.share >= off:
+        return tuple(weighed)
+    doubtful = replace(best.meaning, wanted=replace(best.wanted, out_of_rhythm=True))
+    return (replace(best, meaning=doubtful), *weighed[1:])
 
 
 def sounds_like_talk(weighed: Sequence[Weighed]) -> bool:
@@ -101,6 +119,8 @@ def sounds_like_talk(weighed: Sequence[Weighed]) -> bool:
 
 def _identity(meaning: Meaning) -> object:
     """Sentences that come to the same values are one: "C four fifty two" and "fifty two" at C four."""
+    if isinstance(meaning.said, Counted) and meaning.said.then is not None:
+        return meaning.wanted, meaning.said.then
     if meaning.wanted is not None:
         return meaning.wanted
     return "puzzle" if isinstance(meaning.said, Puzzle) else meaning.said
@@ -120,7 +140,16 @@ def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
         return usual * max(place_likelihood(meaning.said.key, sheet), 0.01)
     if meaning.wanted is None:
         return CANNOT_BE if meaning.refusal and isinstance(meaning.said, Reading) else usual
-    return usual * _place(meaning.wanted, sheet) * _values(meaning.wanted, sheet, limits)
+    counted = _next_note(meaning, sheet) * (OUT_OF_RHYTHM if meaning.wanted.out_of_rhythm else 1.0)
+    return usual * _place(meaning.wanted, sheet) * _values(meaning.wanted, sheet, limits) * counted
+
+
+def _next_note(meaning: Meaning, sheet: Sheet) -> float:
+    """How well the note named right after a count fits: the plan's next key, else any near by."""
+    if meaning.wanted is None or not isinstance(meaning.said, Counted) or meaning.said.then is None:
+        return 1.0
+    following = after(meaning.wanted.key, sheet)
+    return 1.0 if meaning.said.then == following else 0.5 if not sheet.plan.keys else 0.02
 
 
 def _place(wanted: Wanted, sheet: Sheet) -> float:

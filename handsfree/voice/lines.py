@@ -19,6 +19,8 @@ from handsfree.nouns import (
     GoTo,
     Move,
     Outcome,
+    Pass,
+    PassWanted,
     PlanWanted,
     Proposal,
     PutOff,
@@ -37,6 +39,7 @@ from handsfree.nouns import (
 from handsfree.words.notes import spoken_note
 from handsfree.words.spoken import number_words
 
+PASS_NAMES = {Pass.TOUCH: "touch pass", Pass.SWINGS: "swing pass", Pass.WALKTHROUGH: "walkthrough"}
 REASONS = frozenset(doubt.value for doubt in Doubt)
 """Reasons of questions: for the screen; a question says itself what it must."""
 
@@ -82,6 +85,8 @@ def proposals_words(proposals: Sequence[Proposal]) -> str:
 def amount_words(amount: Amount) -> str:
     if amount.value is None:
         return "no return"
+    if amount.quantity is Quantity.SWINGS and amount.value == 1:
+        return "one swing"
     return f"{value_words(amount.value)} {amount.quantity.value}" if amount.quantity else value_words(amount.value)
 
 
@@ -131,6 +136,9 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
             return "No plan."
         case PlanWanted(plan):
             return _sentence(f"{plan.name}, from {note}" if note else plan.name)
+        case PassWanted(wanted):
+            name = PASS_NAMES[wanted]
+            return _sentence(f"{name}, from {note}" if note else name)
         case GoTo():
             return _sentence(note)
         case Move():

@@ -232,8 +232,9 @@ def every(node: Expression) -> Iterator[tuple[tuple[str, ...], Values]]:
             assert_never(node)
 
 
+@cache
 def vocabulary(node: Expression) -> frozenset[str]:
-    """All words that can be spoken."""
+    """All words that can be spoken; each part is looked at once, however often it is shared."""
     match node:
         case Word(text):
             return frozenset({text})

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 
-from handsfree.nouns import Automaton, Completeness, Context, Correction, OffKeyboard, Puzzle, Reading, Said
+from handsfree.nouns import Automaton, Completeness, Context, Correction, Counted, OffKeyboard, Puzzle, Reading, Said
 from handsfree.words import expressions
 from handsfree.words.amounts import amounts_words
 from handsfree.words.compiling import automaton_of
@@ -20,10 +20,17 @@ from handsfree.words.following import Follower
 from handsfree.words.likely import Expectation
 from handsfree.words.sentences import sentences
 from handsfree.words.typed import typed_to_spoken, typing_trouble
+from handsfree.words.walk_sentences import PASSES as WALKTHROUGH
+from handsfree.words.walk_sentences import free_text, walk_sentences
 
 SILENCE = Puzzle("", "silence")
 OTHER_TALK = "[unk]"
 """The recogniser's mark for words that are not of this language."""
+ANSWERS_OF = {
+    Context.TOUCH: Context.ANSWER,
+    Context.SWINGS: Context.SWINGS_ANSWER,
+    Context.WALKTHROUGH: Context.WALK_ANSWER,
+}
 SAYS_NOTHING = 0.05
 """Chance that an utterance holds no sentence at all (a knock, a breath)."""
 
@@ -34,7 +41,8 @@ def _expression(context: Context) -> Alt:
 
 
 def _sentences_of(context: Context, expected: Expectation) -> Alt:
-    return Alt(tuple((share, s.expression) for share, s in sentences(context, expected)))
+    found = walk_sentences(context) if context in WALKTHROUGH else sentences(context, expected)
+    return Alt(tuple((share, s.expression) for share, s in found))
 
 
 def understand(text: str, context: Context) -> Said:
@@ -42,6 +50,8 @@ def understand(text: str, context: Context) -> Said:
 
     ValueError for a context that has no sentences yet.
     """
+    if context in WALKTHROUGH and (free := free_text(text, context)):
+        return free
     expression = _expression(context)
     words = typed_to_spoken(text).split()
     if not words:
@@ -65,10 +75,14 @@ def _said(values: Iterable[object]) -> list[Said]:
 
 
 def _numbers(said: Said) -> int:
+    if isinstance(said, Counted):
+        return 1
     return len(said.amounts) if isinstance(said, Reading | Correction) else 0
 
 
 def _ambiguity(readings: list[Said]) -> str:
+    if any(isinstance(said, Counted) for said in readings):
+        return "key number and count run together; name the key by its letter"
     numbered = [said for said in readings if isinstance(said, Reading | Correction)]
     numbered.sort(key=lambda said: (said.key or 0, [amount.value or 0 for amount in said.amounts]))
     several_keys = len({said.key for said in numbered}) > 1
@@ -79,7 +93,8 @@ def _ambiguity(readings: list[Said]) -> str:
 def _no_sentence(words: list[str], context: Context) -> str:
     if context is Context.STANDING_BY:
         return "standing by"
-    if context is Context.TOUCH and meanings(_expression(Context.ANSWER), words):
+    answers = ANSWERS_OF.get(context)
+    if answers and meanings(_expression(answers), words):
         return "no question is open"
     if trouble := typing_trouble(words):
         return trouble
@@ -126,8 +141,8 @@ def chance_of_more(text: str, context: Context) -> float:
 @cache
 def vocabulary(context: Context | None = None) -> frozenset[str]:
     """All words that the ear must know, in one context or in all that have sentences."""
-    contexts = [context] if context else [Context.ANSWER, Context.STANDING_BY]
-    return frozenset[str]().union(*(expressions.vocabulary(_expression(c)) for c in contexts))
+    contexts = [context] if context else [*ANSWERS_OF.values(), Context.STANDING_BY]
+    return frozenset[str]().union(*(expressions.vocabulary(_expression(c)) for c in contexts)) - {OTHER_TALK}
 
 
 def sample(context: Context, choose: Choice) -> tuple[str, Said]:

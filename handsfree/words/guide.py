@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from handsfree.nouns import Context
 from handsfree.words.likely import Expectation
-from handsfree.words.sentences import Sentence
+from handsfree.words.sentence import Sentence
 from handsfree.words.sentences import sentences as sentences_of
 
 
@@ -51,11 +51,24 @@ def sentences() -> tuple[Sentence, ...]:
     return tuple(sentence for _, sentence in sentences_of(Context.ANSWER, Expectation()))
 
 
+def swing_sentences() -> tuple[Sentence, ...]:
+    """What the swings pass has of its own, then the answers to its questions."""
+    known = {s.say for s in sentences()}
+    return tuple(s for _, s in sentences_of(Context.SWINGS_ANSWER, Expectation()) if s.say not in known)
+
+
 def table_markdown() -> str:
-    """Two Markdown tables for the README: what can be said, and what it is made of."""
+    """Markdown tables for the README: what can be said, what more in the swings pass, and what it is made of."""
     said = [(s.say, s.does, s.examples) for s in sentences()]
+    counting = [(s.say, s.does, s.examples) for s in swing_sentences()]
     made_of = [(p.name, p.ways, p.examples) for p in NOTES + NUMBERS + WEIGHTS]
-    return _table(("say", "what happens"), said) + "\n" + _table(("part", "how"), made_of)
+    return "\n".join(
+        (
+            _table(("say", "what happens"), said),
+            _table(("in the swing pass, instead of weights", "what happens"), counting),
+            _table(("part", "how"), made_of),
+        )
+    )
 
 
 def _table(heads: tuple[str, str], rows: list[tuple[str, str, tuple[str, ...]]]) -> str:

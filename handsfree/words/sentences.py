@@ -1,40 +1,18 @@
-"""The sentences of the touch pass: each with what it does, for people, and its expression, for the machine."""
+"""The sentences of each context: what each does, for people, and its expression, for the machine."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from handsfree import nouns
-from handsfree.nouns import Context, OffKeyboard, Said
+from handsfree.nouns import Context
 from handsfree.words.amounts import Weights, weights
-from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Word, meaning, phrase, seq
+from handsfree.words.counting import counts
+from handsfree.words.expressions import Act, Alt, Word, meaning, seq
 from handsfree.words.likely import Expectation, key_chance
 from handsfree.words.notes import Note, note
-from handsfree.words.plans import plan_expression
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """One way to say something to the tool, in all its variants."""
-
-    say: str
-    """The pattern, for people."""
-    does: str
-    examples: tuple[str, ...]
-    expression: Expression
-    """Means exactly one `Said`."""
-    weight: float
-    """How often it is said, relative to the others of its context."""
-
-
-def _with_key(make: Callable[..., Said]) -> Callable[..., Said]:
-    """`make` for what begins with a note: a note that no piano has is refused, whatever follows it."""
-
-    def made(key: int | OffKeyboard, *rest: object) -> Said:
-        return key if isinstance(key, OffKeyboard) else make(key, *rest)
-
-    return made
+from handsfree.words.procedure import go_ahead, perhaps_named, procedure_sentences
+from handsfree.words.sentence import Sentence as Sentence
+from handsfree.words.sentence import with_key
+from handsfree.words.swing_sentences import swing_answer_sentences, swing_sentences
 
 
 def touch_sentences(named: Note, said: Weights) -> tuple[Sentence, ...]:
@@ -45,7 +23,7 @@ def touch_sentences(named: Note, said: Weights) -> tuple[Sentence, ...]:
             "Takes the weights at that key and goes on from there. One number is the down weight (or the up weight "
             "where only that is missing), two are down, then up.",
             ("C four fifty two twenty eight", "foxtrot sharp four five two two eight", "key forty nine fifty one"),
-            Act(named_weights, _with_key(nouns.Reading)),
+            Act(named_weights, with_key(nouns.Reading)),
             0.30,
         ),
         Sentence(
@@ -57,30 +35,12 @@ def touch_sentences(named: Note, said: Weights) -> tuple[Sentence, ...]:
             0.45,
         ),
         Sentence("*note*", "Goes to that key.", ("A flat three", "alfa four", "key one"),
-                 Act(named.any, _with_key(nouns.GoTo)), 0.05),
+                 Act(named.any, with_key(nouns.GoTo)), 0.05),
         Sentence("correction *weights*", "The last value was wrong, this is the right one; a note may stand before "
                  "the weights.", ("correction fifty four", "correction up twenty four",
                                   "correction C four fifty four twenty six"),
-                 seq(Word("correction"), _perhaps_named(said.any, named_weights, nouns.Correction)), 0.04),
-        Sentence("disregard", "Withdraws the last reading; it stays in the journal as withdrawn.", ("disregard",),
-                 meaning(nouns.Disregard(), "disregard"), 0.02),
-        Sentence("same", "The same values as the key before; a note may stand before it.",
-                 ("same", "D four same"),
-                 _perhaps_named(Word("same"), seq(named.any, Word("same")), nouns.Same), 0.02),
-        Sentence("next, back, skip", "Moves along the plan: on, back one key, or past a key that is left out.",
-                 ("next", "back", "skip"), _move(), 0.03),
-        Sentence("say again", "Repeats the question or the last reading.", ("say again",),
-                 meaning(nouns.SayAgain(), "say again"), 0.01),
-        Sentence("read back", "Says the current row, or the one of a note.", ("read back", "read back E five"),
-                 seq(phrase("read back"), _perhaps_named(EMPTY, named.any, nouns.ReadBack)), 0.015),
-        Sentence("stand by", "Takes nothing in until \"go ahead\".", ("stand by",),
-                 meaning(nouns.StandBy(), "stand by"), 0.01),
-        Sentence("go ahead", "Listens again.", ("go ahead",), _go_ahead(), 0.003),
-        Sentence("*plan*", "Sets the keys to go through: every key, the naturals, the sharps, an octave, each of "
-                 "some letters, a list; \"up the compass\" or \"down the compass\" may follow. \"no plan\" ends it.",
-                 ("every key", "the naturals down the compass", "octave four", "each C and F",
-                  "keys A four C five and E five", "no plan"),
-                 Act(plan_expression(), _plan_wanted), 0.012),
+                 seq(Word("correction"), perhaps_named(said.any, named_weights, nouns.Correction)), 0.04),
+        *procedure_sentences(named),
     )  # fmt: skip
 
 
@@ -101,7 +61,7 @@ def answer_sentences(said: Weights) -> tuple[Sentence, ...]:
 
 
 def standing_by_sentences() -> tuple[Sentence, ...]:
-    return (Sentence("go ahead", "Listens again.", ("go ahead",), _go_ahead(), 1.0),)
+    return (Sentence("go ahead", "Listens again.", ("go ahead",), go_ahead(), 1.0),)
 
 
 def _yes() -> Alt:
@@ -112,45 +72,29 @@ def _no() -> Alt:
     return Alt(((0.5, Word("negative")), (0.5, Word("no"))))
 
 
-def _go_ahead() -> Act:
-    return meaning(nouns.GoAhead(), "go ahead")
-
-
-def _perhaps_named(rest: Expression, named_rest: Expression, make: Callable[..., Said]) -> Alt:
-    """`rest`, mostly alone, else after a note; `make` takes the key (None where no note is said) and the rest."""
-    alone = Act(rest, lambda *values: make(None, *values))
-    return Alt(((0.8, alone), (0.2, Act(named_rest, _with_key(make)))))
-
-
-def _move() -> Alt:
-    return Alt(
-        (
-            (0.5, meaning(nouns.Move("next"), "next")),
-            (0.3, meaning(nouns.Move("back"), "back")),
-            (0.2, meaning(nouns.Move("skip"), "skip")),
-        )
-    )
-
-
-def _plan_wanted(plan: nouns.Plan | OffKeyboard) -> Said:
-    return plan if isinstance(plan, OffKeyboard) else nouns.PlanWanted(plan)
-
-
-TOUCH_SHARE = {Context.TOUCH: 1.0, Context.ANSWER: 0.5}
-"""Share of the touch pass's sentences in a context; the rest answer the question."""
+ANSWERS = 0.5
+"""Share of the answers where a question is open; the rest are the pass's own sentences."""
 
 
 def sentences(context: Context, expected: Expectation) -> tuple[tuple[float, Sentence], ...]:
     """The sentences of a context with their chances, which add up to 1."""
+    named = note(key_chance(expected.key))
+    groups: list[tuple[float, tuple[Sentence, ...]]]
     if context is Context.STANDING_BY:
         groups = [(1.0, standing_by_sentences())]
-    elif context in TOUCH_SHARE:
-        share, said = TOUCH_SHARE[context], weights(expected)
-        groups = [(share, touch_sentences(note(key_chance(expected.key)), said))]
-        if share < 1:
-            groups.append((1 - share, answer_sentences(said)))
+    elif context in (Context.TOUCH, Context.ANSWER):
+        said = weights(expected)
+        groups = [(1.0, touch_sentences(named, said)), (ANSWERS, answer_sentences(said))]
+    elif context in (Context.SWINGS, Context.SWINGS_ANSWER):
+        counted = counts()
+        own = (*swing_sentences(named, counted), *procedure_sentences(named))
+        groups = [(1.0, own), (ANSWERS, swing_answer_sentences(counted))]
     else:
-        raise ValueError(f"no sentences for the {context} pass yet: use the touch pass")
+        raise ValueError(f"no sentences for the {context} pass here")
+    if context in (Context.TOUCH, Context.SWINGS):
+        groups = groups[:1]
+    elif len(groups) > 1:
+        groups[0] = (1 - ANSWERS, groups[0][1])
     return tuple(
         (share * s.weight / sum(other.weight for other in group), s) for share, group in groups for s in group
     )

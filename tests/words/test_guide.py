@@ -33,9 +33,17 @@ def test_examples_of_the_parts_are_such_parts() -> None:
 
 def test_the_tables_are_well_formed_markdown() -> None:
     tables = guide.table_markdown().strip().split("\n\n")
-    assert len(tables) == 2
+    assert len(tables) == 3
     for table in tables:
         lines = table.split("\n")
         assert {line.count("|") for line in lines} == {4}
         assert lines[1] == "| --- | --- | --- |"
     assert len(tables[0].split("\n")) == len(guide.sentences()) + 2
+    assert len(tables[1].split("\n")) == len(guide.swing_sentences()) + 2
+
+
+def test_swing_examples_are_of_the_swing_pass() -> None:
+    for sentence in guide.swing_sentences():
+        for example in sentence.examples:
+            said = understand(example, Context.SWINGS_ANSWER)
+            assert not isinstance(said, Puzzle | OffKeyboard), example

@@ -1,0 +1,305 @@
+"""Counting aloud: "A four, one two three ... seven", and how far a count under way has come.
+
+A count runs from one upward. A number that was not heard, or was said twice, is a slip of the counter or of the ear:
+a few are listened for, dearly, and the judgement looks at the rhythm. "again" drops what was counted before it. A
+number alone is a total, never a count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import cache
+
+from handsfree.nouns import Amount, Counted, OffKeyboard, Quantity, Word
+from handsfree.words.expressions import (
+    EMPTY,
+    Act,
+    Alt,
+    Expression,
+    Numeral,
+    meaning,
+    meanings,
+    one_of,
+    perhaps,
+    phrase,
+    seq,
+)
+from handsfree.words.expressions import Word as Spoken
+from handsfree.words.notes import note
+from handsfree.words.spoken import TENS, figures, number_words
+
+LONGEST_COUNT = 30
+"""A hammer that swings oftener has no friction left in its flange; nobody counts on."""
+HIGHEST_TOTAL = 99
+
+FIRST_MISSED = 0.01
+"""Chance that the first number heard is a two: "one" is soft, and the note was just said."""
+LATER_START = 0.004
+"""... or a later one: the count goes on after a pause that closed it."""
+ONE_MISSED, TWO_MISSED, TWICE = 0.015, 0.003, 0.004
+"""Chance, at each number, that the next one is not heard, that the next two are not, that it is said once more."""
+SLIPS = 2
+"""More of them are no count."""
+HALF = 0.03
+AGAIN = 0.006
+"""Chance, at each number, that the count begins again."""
+NOTE_FOLLOWS = 0.03
+"""Chance that the next note comes before the silence."""
+
+
+def likely_count(count: int) -> float:
+    """How likely a hammer swings so often, on any scale: about seven, wide. Common practice, no source."""
+    return float((1 + ((count - 7) / 4) ** 2 / 4) ** -2.5) + 0.02
+
+
+def total_chance(value: int) -> float:
+    if value > HIGHEST_TOTAL:
+        return 0.0
+    return likely_count(value) if value <= LONGEST_COUNT else 0.001
+
+
+Run = tuple[tuple[int, ...], bool, bool, int | None]
+"""Numbers, half, whether "again" was heard, and the note that follows."""
+_END: Run = ((), False, False, None)
+
+
+def _said(count: int) -> Expression:
+    return phrase(number_words(Decimal(count)))
+
+
+@cache
+def _hearing(count: int) -> float:
+    """Chance that a count that has come to `count` goes on."""
+    rest = sum(likely_count(c) for c in range(count + 1, LONGEST_COUNT + 1))
+    return rest / (rest + likely_count(count))
+
+
+class _Runs:
+    """The numbers of a count as expressions, shared so that each is made once; `restarts`: how often "again" may
+    still come."""
+
+    def __init__(self, following: Expression) -> None:
+        self._following = following
+        """The note that may end the count, meaning a key or None."""
+        self._made: dict[tuple[int, int, int, int], Expression] = {}
+
+    def run(self, first: int, length: int, slips: int, restarts: int) -> Expression:
+        """`first` and what may follow it; `length`: numbers said so far with it, 2 where more do not matter."""
+        name = (first, min(length, 2), slips, restarts)
+        if name not in self._made:
+            self._made[name] = self._make(*name)
+        return self._made[name]
+
+    def _make(self, first: int, length: int, slips: int, restarts: int) -> Expression:
+        onward = _hearing(first)
+        branches: list[tuple[float, Expression]] = []
+        if length > 1:
+            branches.append(((1 - onward) * (1 - HALF), self._end(False)))
+            branches.append(((1 - onward) * HALF, seq(phrase("and a half"), self._end(True))))
+        ways = ((1, 1.0, 0), (2, ONE_MISSED, 1), (3, TWO_MISSED, 2), (0, TWICE, 1))
+        for steps, chance, slip in ways:
+            if first + steps <= LONGEST_COUNT and slip <= slips:
+                branches.append((onward * chance, self.run(first + steps, length + 1, slips - slip, restarts)))
+        if restarts:
+            branches.append((AGAIN, self._again(restarts - 1)))
+        return Act(seq(_said(first), Alt(tuple(branches))), lambda run: _longer(first, run))
+
+    def _end(self, half: bool) -> Expression:
+        return Act(self._following, lambda key: ((), half, False, key))
+
+    def _again(self, restarts: int) -> Expression:
+        return Act(seq(Spoken("again"), self.begun(restarts)), lambda run: (run[0], run[1], True, run[3]))
+
+    def begun(self, restarts: int) -> Expression:
+        """A count from its beginning, or nothing (it was only to begin again)."""
+        return perhaps(0.8, self.counts(restarts), meaning(_END, EMPTY))
+
+    def counts(self, restarts: int) -> Alt:
+        later = range(3, LONGEST_COUNT)
+        return Alt(
+            (
+                (1.0, self.run(1, 1, SLIPS, restarts)),
+                (FIRST_MISSED, self.run(2, 1, 1, restarts)),
+                *((LATER_START / len(later), self.run(first, 1, 0, 0)) for first in later),
+            )
+        )
+
+
+def _longer(first: int, run: Run) -> Run:
+    numbers, half, again, key = run
+    # what was counted before "again" is dropped
+    return run if again else ((first, *numbers), half, again, key)
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What may be said of swings, each an expression."""
+
+    run: Alt
+    """A count, meaning a Run; begins with a digit word."""
+    again: Expression
+    """ "again", alone or before a count: a Run."""
+    total: Alt
+    """ "seven", "zero", "seized", "six and a half", meaning one Amount."""
+    total_in_words: Alt
+    """Without what begins with a digit: for the ear, after a key number that a digit would continue."""
+
+
+def counts() -> Counts:
+    # which key follows is for the judgement to say: every note is as likely here
+    next_note = note(lambda key: 1 / 88 if 1 <= key <= 88 else 0.0).any
+    following = perhaps(NOTE_FOLLOWS, next_note, meaning(None, EMPTY))
+    runs = _Runs(following)
+    whole = figures(total_chance)
+    seized = (0.02, meaning(_amount(Decimal(0)), one_of("seized", "stuck")))
+    in_words = Alt(
+        (
+            (1.0, _total(Alt(((whole.tens.weight, whole.tens), (whole.two_figures.weight, whole.two_figures))))),
+            seized,
+        )
+    )
+    total = Alt(
+        (
+            (1.0, _total(Alt(tuple((w.weight, w) for w in (whole.units, whole.tens, whole.two_figures))))),
+            seized,
+            (0.0, Act(Numeral(200, whole=False), _amount)),
+        )
+    )
+    return Counts(runs.counts(2), seq(Spoken("again"), runs.begun(1)), total, in_words)
+
+
+def _total(whole: Alt) -> Expression:
+    tail = Alt(((1 - HALF, meaning(False, EMPTY)), (HALF, meaning(True, "and a half"))))
+    value = Act(seq(whole, tail), lambda number, half: _amount(Decimal(number) + (Decimal("0.5") if half else 0)))
+    return seq(value, perhaps(0.1, one_of("swings", "swing")))
+
+
+def _amount(value: Decimal) -> tuple[Amount, ...]:
+    return (Amount(Quantity.SWINGS, value),)
+
+
+def counted(key: int | None, run: Run) -> Counted | OffKeyboard:
+    numbers, half, again, then = run
+    if isinstance(then, OffKeyboard):
+        return then
+    return Counted(key, numbers, half, again, then=then)
+
+
+def counted_again(key: int | None, run: Run) -> Counted | OffKeyboard:
+    made = counted(key, run)
+    return made if isinstance(made, OffKeyboard) else replace(made, again=True, after=True)
+
+
+# ---------------------------------------------------------------- while it is being said
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """A count under way."""
+
+    key: int | None
+    """The note that was named before it."""
+    number: int
+    """Where the count is; 0: it is to begin again."""
+    started: bool
+    """It began at one (or began again): a count, not a total."""
+
+
+_VALUES = {number_words(Decimal(n)): n for n in range(LONGEST_COUNT + 1)} | {
+    "tree": 3,
+    "fower": 4,
+    "fife": 5,
+    "niner": 9,
+}
+
+
+@cache
+def _note() -> Expression:
+    return note(lambda key: 1.0 if 1 <= key <= 88 else 0.0).any
+
+
+def count_so_far(text: str) -> SoFar | None:
+    """How far the count in a partial text has come; None: there is none in it. Pure and quick: it is asked at every
+    new word."""
+    words = text.split()
+    at = _after_note(words)
+    key = next((k for k in meanings(_note(), words[:at]) if isinstance(k, int)), None) if at else None
+    run = _run(words[at:])
+    return None if run is None else SoFar(key, *run)
+
+
+def counting(text: str) -> int | None:
+    """Where the count in a partial text is, 0 after "again"; None: there is no count in it (a total is none)."""
+    so_far = count_so_far(text)
+    return so_far.number if so_far and so_far.started else None
+
+
+def _after_note(words: Sequence[str]) -> int:
+    """Where the shortest note that the words begin with ends; 0: they begin with none."""
+    for at in range(2, min(len(words), 4) + 1):
+        if meanings(_note(), words[:at]):
+            return at
+    return 0
+
+
+def _run(words: Sequence[str]) -> tuple[int, bool] | None:
+    number, started, first = 0, False, True
+    for value in _numbers(words):
+        if value is None:
+            number, started, first = 0, True, False
+        elif value < number:
+            break
+        else:
+            # a number alone is a total, unless it is a one: that is how counts begin
+            started = started or not first or value == 1
+            number, first = value, False
+    return None if first else (number, started)
+
+
+def _numbers(words: Sequence[str]) -> list[int | None]:
+    """The numbers that the words say, None for "again"; up to the first word that is neither."""
+    found: list[int | None] = []
+    i = 0
+    while i < len(words):
+        two = " ".join(words[i : i + 2])
+        if words[i] == "again":
+            found.append(None)
+            i += 1
+        elif words[i] in TENS and two in _VALUES:
+            found.append(_VALUES[two])
+            i += 2
+        elif words[i] in _VALUES:
+            found.append(_VALUES[words[i]])
+            i += 1
+        else:
+            break
+    return found
+
+
+# ---------------------------------------------------------------- when each number was said
+
+
+def timed(said: Counted, words: Sequence[Word], sound: float) -> Counted:
+    """`said` with the time of each of its numbers, from the words of the alternative that it was understood from;
+    unchanged where the words have no times. `sound`: seconds of the utterance until its last sound."""
+    spoken = [[*number_words(Decimal(n)).split()] for n in said.numbers]
+    flat = [w for number in spoken for w in number]
+    texts = [_plain(w.text) for w in words]
+    # the last place where they stand: what was counted before "again" is dropped
+    for at in range(len(texts) - len(flat), -1, -1):
+        if flat and texts[at : at + len(flat)] == flat:
+            times, i = [], at
+            for number in spoken:
+                times.append(words[i].start)
+                i += len(number)
+            return replace(said, times=tuple(times), unheard=max(0.0, sound - words[-1].end))
+    return said
+
+
+_RADIO = {"tree": "three", "fower": "four", "fife": "five", "niner": "nine"}
+
+
+def _plain(text: str) -> str:
+    return _RADIO.get(text, text)
