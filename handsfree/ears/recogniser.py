@@ -65,6 +65,8 @@ class VoskRecogniser:
             self._model(context)
 
     def begin(self, context: Context) -> Decoding:
+        if context is Context.REMARK:
+            return Unheard()
         return _VoskDecoding(self._model(context))
 
     def _model(self, context: Context) -> Any:
@@ -72,6 +74,25 @@ class VoskRecogniser:
             if context not in self._models:
                 self._models[context] = load_model(self._folder_of(context))
             return self._models[context]
+
+
+SHORTEST_REMARK = 0.5
+"""Seconds of sound; what is shorter is a knock."""
+
+
+class Unheard:
+    """A remark: nothing of it is decoded, it is other talk from beginning to end, and stands as sound."""
+
+    def __init__(self, around: float = 2.1) -> None:
+        """`around`: seconds before the onset and of the pause at the end, which are no speech."""
+        self._seconds = -around
+
+    def accept(self, pcm: bytes) -> Hint:
+        self._seconds += len(pcm) / (2 * RATE)
+        return Hint("", False)
+
+    def finish(self) -> tuple[Alternative, ...]:
+        return (Alternative("[unk]" if self._seconds >= SHORTEST_REMARK else "", 1.0),)
 
 
 def load_model(folder: Path) -> Any:

@@ -107,10 +107,11 @@ def _same_place(finding: Finding, walk: Walk) -> int | None:
 
 def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:
     """A correction answers the open question, else it is about the last finding."""
-    asking = walk.asking
-    if asking and right.part in ("", asking.asked.finding.part):
-        finding = _put_right(asking.asked.finding, right, trade)
-        return Meant(said, 0.0, finding, asking.asked.replaces, corrects=True)
+    if walk.asking:
+        asked = walk.asking.asked
+        finding = _put_right(asked.finding, right, trade)
+        same = (finding.part, *_seen(finding)) == (asked.finding.part, *_seen(asked.finding))
+        return Meant(said, 0.0, finding, asked.replaces if same else _same_place(finding, walk), corrects=True)
     last = last_item(walk)
     if last is None:
         return Meant(said, 0.0, refusal="there is nothing to correct")

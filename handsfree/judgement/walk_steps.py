@@ -139,7 +139,7 @@ def close(walk: Walk, meant: Meant, *, yes: bool = False) -> tuple[Fact, ...]:
     other_part = meant.finding.part != asked.finding.part
     named = isinstance(meant.said, Finding) and meant.said.part != ""
     another = named and meant.finding.finding != asked.finding.finding and asked.why != CONTRADICTS
-    if other_part or another:
+    if not meant.corrects and (other_part or another):
         return (PutOff(asking.n),)
     return (Settled(asking.n, "yes" if yes else "other value"),)
 

@@ -149,4 +149,4 @@ def _number(text: str) -> str:
 
 
 def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('?') else '.'}" if text else ""

@@ -29,10 +29,11 @@ from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import digit_of, figures, number
 
 OTHER_TALK = "[unk]"
-"""The recogniser's mark for words that are not of this language: what remarks are made of."""
-LONGEST_REMARK = 40
-"""Words in one breath; a longer one goes on after a second "remark"."""
+"""The recogniser's mark for talk that is not of this language, one or more: what remarks are made of."""
 WITH_PLACE, WITH_GRADE = 0.3, 0.6
+OTHER_NAME = 0.15
+"""How likely each other name of a part or finding is beside the usual one. "Groove", "grooves" and "grooved" sound so
+much alike that more would fill the recogniser's alternatives."""
 PLACE_BY_NOTE = 0.2
 
 PASSES = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
@@ -45,7 +46,8 @@ Seen = tuple[str, Where, int | None]
 def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
     """The sentences of a context with their chances, which add up to 1."""
     if context is Context.REMARK:
-        return ((1.0, Sentence("*remark*", "Kept as sound until you pause.", (), _remark(), 1.0)),)
+        # the strict grammar takes other talk everywhere; here nothing else is wanted
+        return ((1.0, Sentence("*remark*", "Kept as sound until you pause.", (), meaning(RemarkSaid(), EMPTY), 1.0)),)
     groups = [(1.0, _steering())] if context is Context.WALKTHROUGH else [(0.5, _steering()), (0.5, _answers())]
     return tuple(
         (share * s.weight / sum(other.weight for other in group), s) for share, group in groups for s in group
@@ -63,7 +65,7 @@ def _steering() -> tuple[Sentence, ...]:
         Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is.",
                  ("cracked three", "good", "two"), _without_part(), 0.2),
         Sentence("*part*", "Goes to that part.", ("hammer shanks", "wrest plank"),
-                 Act(named, nouns.PartNamed), 0.04),
+                 Act(named, nouns.PartNamed), 0.03),
         Sentence("correction *finding*", "The last finding was wrong, this is right; what is not said stays.",
                  ("correction four", "correction hammers grooved two"),
                  seq(Word("correction"), _corrected()), 0.04),
@@ -74,8 +76,9 @@ def _steering() -> tuple[Sentence, ...]:
                       (0.2, meaning(nouns.LeadMe(False), "stop leading")))), 0.01),
         Sentence("next, back, skip", "On to the next part, or back; a part left without a word was not looked at.",
                  ("next", "back", "skip"), _move(), 0.05),
-        Sentence("remark", "What you say next, or in the same breath, is kept as sound with the last finding until "
-                 "you pause; typed, it is kept as text.", ("remark",), _remark_begun(), 0.02),
+        Sentence("remark", "What you say next is kept as sound with the last finding, until you pause for two "
+                 "seconds. Typed with its text, it is kept as text.", ("remark",),
+                 meaning(nouns.RemarkBegun(), "remark"), 0.02),
         Sentence("temperature *number*, humidity *number*", "Notes the room's climate.",
                  ("temperature twenty one", "humidity forty five percent"), _climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
@@ -138,7 +141,7 @@ def _without_part() -> Act:
 
 def _seen(findings: tuple[parts.Found, ...]) -> Alt:
     """Finding, where, grade; or a grade alone: means a `Seen`."""
-    found = Alt(tuple((1.0, _called(f.name, f.also)) for f in findings))
+    found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in findings))
     where = perhaps(WITH_PLACE, _place(), meaning("", EMPTY))
     grade = perhaps(WITH_GRADE, _grade(), meaning(None, EMPTY))
     return Alt(((0.9, Act(seq(found, where, grade), _seen_of)), (0.1, Act(_grade(), lambda g: ("", "", g)))))
@@ -161,7 +164,7 @@ def _part(part: parts.Part) -> Expression:
 
 def _called(name: str, also: tuple[str, ...]) -> Alt:
     """All that means `name`; words with a hyphen are written without one when typed."""
-    ways = [(1.0 if text == name else 0.5, phrase(text)) for text in (name, *also)]
+    ways = [(1.0 if text == name else OTHER_NAME, phrase(text)) for text in (name, *also)]
     ways += [(0.0, phrase(text.replace("-", " "))) for text in (name, *also) if "-" in text]
     return Alt(tuple((weight, meaning(name, way)) for weight, way in ways))
 
@@ -195,19 +198,6 @@ def _grade() -> Alt:
 def _move() -> Alt:
     return Alt(((0.7, meaning(nouns.Move("next"), "next")), (0.15, meaning(nouns.Move("back"), "back")),
                 (0.15, meaning(nouns.Move("skip"), "skip"))))  # fmt: skip
-
-
-def _remark_begun() -> Alt:
-    return Alt(((0.5, meaning(nouns.RemarkBegun(), "remark")),
-                (0.5, seq(Word("remark"), _remark()))))  # fmt: skip
-
-
-def _remark() -> Act:
-    """Words of no grammar, one to LONGEST_REMARK of them."""
-    more: Expression = EMPTY
-    for _ in range(LONGEST_REMARK - 1):
-        more = perhaps(0.9, seq(Word(OTHER_TALK), more))
-    return meaning(nouns.RemarkSaid(), seq(Word(OTHER_TALK), more))
 
 
 def _climate() -> Alt:
