@@ -22,10 +22,10 @@ from handsfree.nouns import Arc, Automaton
 UNKNOWN = "[unk]"
 UNKNOWN_COST = -8.0
 """Cost of taking an utterance for other talk, less than nothing since the garbage phone is a poor match for anything.
-At 5 an hour of talk gave 160 false readings, at -8 none, and no reading was lost, clean or in noise (development
-speakers; training's talk; `models/training/evaluate.py`)."""
+At 5 an hour of talk gave 160 false readings, at -8 none, and no reading was lost, clean or in noise (readings of
+development speakers, talk of the training part)."""
 UNKNOWN_AGAIN = 1.5
-"""Cost of each further [unk]. At 0 and below the lattices of long talk grow out of hand; at 3 false readings come back."""
+"""Cost of each further [unk]. At 0 the lattices of long talk grow out of hand, at 3 false readings come back."""
 EMPTY_COST = 3.0
 """-ln of the chance of silence, where the automaton does not say."""
 
@@ -66,6 +66,7 @@ def with_other_talk(automaton: Automaton, unknown_cost: float | None) -> Automat
     if not accepts_nothing(automaton):
         finals[start] = EMPTY_COST
     if unknown_cost is not None:
+        finals[start] = unknown_cost  # silence is no more of a sentence than talk is
         arcs += [Arc(start, talk, UNKNOWN, unknown_cost), Arc(talk, talk, UNKNOWN, UNKNOWN_AGAIN)]
         finals[talk] = 0.0
     return Automaton(start, tuple(arcs), finals)

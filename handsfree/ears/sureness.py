@@ -1,8 +1,8 @@
 """From the recogniser's scores to probabilities: how sure it may be of one way of hearing against the others.
 
-Vosk's n-best scores are natural logarithms of likelihoods that count every 30 ms frame as independent evidence, so their
-differences are too big. Scaled down and normalised they are as sure as they should be. The scale is the one with the least
-log loss on development speakers, never on test speakers (`models/training/evaluate.py --split dev`, "best scale").
+Vosk's n-best scores are natural logarithms of likelihoods; they count every 30 ms frame as independent evidence.
+Scaled and normalised they are as sure as they should be. The scale is the one with the least log loss on development
+speakers, never on test speakers (`models/training/evaluate.py --split dev`, "best scale").
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ SCALE = 0.5
 
 
 def shares(scores: Sequence[float]) -> list[float]:
-    """Scores of alternatives (natural logarithms, any common offset) -> their probabilities among themselves, sum 1."""
+    """Scores of alternatives (natural logarithms, any common offset) -> their probabilities, adding up to 1."""
     if not scores:
         return []
     highest = max(scores)
