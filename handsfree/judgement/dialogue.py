@@ -18,6 +18,7 @@ from handsfree.nouns import (
     Counted,
     Disregard,
     Doubt,
+    Earcon,
     Finding,
     FindingCorrected,
     GoAhead,
@@ -28,6 +29,7 @@ from handsfree.nouns import (
     OffKeyboard,
     Outcome,
     PartNamed,
+    Pass,
     PassWanted,
     PlanWanted,
     Puzzle,
@@ -56,6 +58,9 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     turn = _judged(said, *in_pass(sheet, limits))
     if isinstance(turn.said, PassWanted) and turn.outcome is Outcome.TAKEN:
         return commands.set_pass(turn.said, sheet, limits)
+    if isinstance(turn.said, GoTo) and sheet.doing is Pass.SWINGS and turn.earcon is Earcon.ACCEPTED:
+        # the hammer is falling: a sound of ours would close the ears to the first numbers
+        return replace(turn, earcon=None)
     if isinstance(turn.said, Counted) and turn.said.then is not None:
         return taking.going_on(turn, turn.said.then, sheet)
     return turn

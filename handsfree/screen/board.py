@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, Vertical
 from textual.widgets import ContentSwitcher
 
-from handsfree.nouns import Context, EarState, Quantity, Sheet
+from handsfree.nouns import Context, EarState, Pass, Quantity, Sheet
 from handsfree.screen.curve import curve
 from handsfree.screen.figures_page import figures_lines
 from handsfree.screen.glance import Glance, alarm, progress_line
@@ -17,7 +17,7 @@ from handsfree.screen.ports import Look
 from handsfree.screen.rows import progress, rows
 from handsfree.screen.said import heard_line, tool_line, trouble_lines
 from handsfree.screen.settle import settle_lines
-from handsfree.screen.spotlight import last, now
+from handsfree.screen.spotlight import counting, last, now
 from handsfree.screen.state import meter, state_piece, state_word
 from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
@@ -37,6 +37,7 @@ class Board(Vertical):
         super().__init__(id="board")
         self._look = look
         self._sheet = Sheet()
+        self._counting = False
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="status"):
@@ -67,7 +68,7 @@ class Board(Vertical):
 
     def show_all(self, sheet: Sheet, context: Context, glance: Glance, latest: int | None) -> None:
         """After each thing said; `latest`: the key that it was about."""
-        wanted = self._look.wanted
+        wanted = frozenset({Quantity.SWINGS}) if sheet.doing is Pass.SWINGS else self._look.wanted
         self._sheet = sheet
         self.query_one("#now", SpotView).spot(now(sheet))
         self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
@@ -99,6 +100,14 @@ class Board(Vertical):
         self._draw("#heard", lambda columns, _: [fitted(heard_line(glance.last, glance.partial, context), columns)])
         self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
         self._show_trouble(glance)
+        self._show_count(context, glance)
+
+    def _show_count(self, context: Context, glance: Glance) -> None:
+        """Each number as it is counted, where the last reading stood; that comes back when the count is over."""
+        spot = counting(context, glance.partial)
+        if spot is not None or self._counting:
+            self.query_one("#last", SpotView).spot(spot or last(self._sheet, glance.turn))
+        self._counting = spot is not None
 
     def _show_trouble(self, glance: Glance) -> None:
         self._draw("#trouble", lambda columns, high: trouble_lines(alarm(glance), columns, high))

@@ -28,8 +28,10 @@ CAUTION = (
 def help_lines(columns: int) -> list[Line]:
     """The page at a given width; the sentences come from the grammar itself."""
     sentences = [(s.say.replace("*", ""), s.does) for s in guide.sentences()]
+    counted = [(s.say.replace("*", ""), s.does) for s in guide.swing_sentences()]
     lines: list[Line] = [(Piece("Say, or type and press Enter", Role.STRONG),)]
     lines += _pairs(sentences, columns)
+    lines += [(), (Piece("In the swing pass, instead of weights", Role.STRONG),), *_pairs(counted, columns)]
     lines += [(), (Piece("Keys", Role.STRONG),), *_pairs(KEYS, columns)]
     lines += [(), (Piece("Keyboard strip", Role.STRONG),), *((Piece("  "), *shapes) for shapes in legend())]
     lines += [(), (Piece("Caution", Role.STRONG),)]

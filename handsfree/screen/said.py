@@ -15,6 +15,12 @@ _LABEL = 11
 """Columns of the label."""
 
 
+_HINTS = {
+    Context.STANDING_BY: "say or type “go ahead”",
+    Context.SWINGS: "name a key, let the hammer fall, count its swings aloud",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Last:
     """The last thing said."""
@@ -39,8 +45,7 @@ def heard_line(last: Last | None, partial: str, context: Context) -> Line:
     if partial:
         return labelled("hearing", f"{_readable(partial)} …", Role.PLAIN)
     if last is None:
-        hint = "say or type “go ahead”" if context is Context.STANDING_BY else "say or type a note and its weights"
-        return labelled("heard", hint, Role.FAINT)
+        return labelled("heard", _HINTS.get(context, "say or type a note and its weights"), Role.FAINT)
     if last.via == "keyboard":
         return labelled("typed", last.text, Role.PLAIN)
     if not _readable(last.text).strip("… "):

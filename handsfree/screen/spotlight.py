@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handsfree.nouns import Amount, OpenQuestion, Outcome, Quantity, Settled, Sheet, Turn, Withdrew
+from handsfree.nouns import Amount, Context, OpenQuestion, Outcome, Pass, Quantity, Settled, Sheet, Turn, Withdrew
 from handsfree.screen.numerals import fit
 from handsfree.screen.rows import number
 from handsfree.screen.styled import Line, Piece, Role, fitted
+from handsfree.words.counting import count_so_far
 from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret"
@@ -58,6 +59,16 @@ def now(sheet: Sheet) -> Spot:
     return Spot("now", note_name(sheet.place), "", Role.STRONG)
 
 
+def counting(context: Context, partial: str) -> Spot | None:
+    """A count under way, as far as it has come; None: nobody counts."""
+    if context not in (Context.SWINGS, Context.SWINGS_ANSWER):
+        return None
+    so_far = count_so_far(partial)
+    if so_far is None:
+        return None
+    return Spot("counting", note_name(so_far.key) if so_far.key else "", str(so_far.number), Role.GOOD)
+
+
 def last(sheet: Sheet, turn: Turn | None) -> Spot:
     """The question that waits, else what became of the last reading; empty before the first."""
     if (asking := sheet.asking) is not None:
@@ -81,9 +92,13 @@ def _told(sheet: Sheet, turn: Turn) -> Values:
         gone = {fact.n for fact in turn.facts if isinstance(fact, Withdrew | Settled)}
         withdrawn = {e.quantity: e.value for e in sheet.entries if e.n in gone and e.key == turn.key}
         return withdrawn or _amounts(turn.amounts)
-    key = turn.key
-    standing = {q: e.value for (k, q), e in sheet.standing.items() if k == key}
-    return standing or _amounts(turn.amounts)
+    return _standing(sheet, turn.key) or _amounts(turn.amounts)
+
+
+def _standing(sheet: Sheet, key: int | None) -> Values:
+    """What stands of a key, of what the pass takes."""
+    swings = sheet.doing is Pass.SWINGS
+    return {q: e.value for (k, q), e in sheet.standing.items() if k == key and (q is Quantity.SWINGS) is swings}
 
 
 def _amounts(amounts: tuple[Amount, ...]) -> Values:
@@ -92,11 +107,12 @@ def _amounts(amounts: tuple[Amount, ...]) -> Values:
 
 def _latest(sheet: Sheet) -> Spot:
     """After a start or talk that was not for the tool: the newest entry that stands."""
-    newest = max(sheet.standing.values(), key=lambda e: e.n, default=None)
+    swings = sheet.doing is Pass.SWINGS
+    taken = (e for (_, q), e in sheet.standing.items() if (q is Quantity.SWINGS) is swings)
+    newest = max(taken, key=lambda e: e.n, default=None)
     if newest is None:
         return Spot("", "", "", Role.FAINT)
-    values = {q: e.value for (k, q), e in sheet.standing.items() if k == newest.key}
-    return Spot(newest.standing.value, note_name(newest.key), _values(values), Role.GOOD)
+    return Spot(newest.standing.value, note_name(newest.key), _values(_standing(sheet, newest.key)), Role.GOOD)
 
 
 def _values(values: Values) -> str:

@@ -28,7 +28,7 @@ def state_word(ear: EarState, context: Context) -> str:
         return ear.value
     if context is Context.STANDING_BY:
         return "standing by"
-    if context is Context.ANSWER:
+    if context in (Context.ANSWER, Context.SWINGS_ANSWER):
         return "asking"
     if context is Context.SWINGS and ear is EarState.HEARING:
         return "counting"

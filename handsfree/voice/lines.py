@@ -53,6 +53,9 @@ def voiced(turn: Turn, before: Sheet) -> Turn:
     )
     turn = replace(turn, facts=facts)
     asked = next((f.question.line for f in facts if isinstance(f, Asked)), "")
+    if isinstance(turn.said, GoTo) and before.doing is Pass.SWINGS and not asked:
+        # somebody is about to count: nothing is said over it
+        return turn
     said = [*_sentences(turn, asked != ""), on_to := _on_to(turn, before), _to_settle(facts, before), asked]
     speech = Speech.REPLY if on_to and turn.speech is Speech.READ_BACK else turn.speech
     return replace(turn, line=" ".join(filter(None, said)), speech=speech)

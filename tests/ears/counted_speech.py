@@ -106,7 +106,7 @@ def highest(words: Mapping[str, object]) -> int:
 
 
 def take(speaker: str, split: str, trouble: Trouble, rng: Random, noise: float = 60.0) -> Take:
-    """A count of two to nine swings, as far as the speaker has digits; `noise`: root mean square of the noise everywhere."""
+    """A count of two to nine swings, as far as the speaker has digits; `noise`: its root mean square, everywhere."""
     words = people(split)[speaker]
     total = min(highest(words), max(4 if trouble is not Trouble.NONE else 2, round(rng.gauss(6.5, 1.7))))
     voices = [_cut(rng.choice(words[d])) for d in DIGITS[:total]]

@@ -19,16 +19,16 @@ from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from counted_speech import ONLY_A_QUESTION, RATE, Take, Trouble, people, take  # noqa: E402
+from counted_speech import ONLY_A_QUESTION, RATE, Take, Trouble, people, take
 
-from handsfree.ears.blocks import BLOCK_BYTES, Block  # noqa: E402
-from handsfree.hearing import Hearing, hearing  # noqa: E402
-from handsfree.journal.memory import MemoryJournal  # noqa: E402
-from handsfree.nouns import EarChanged, Heard, Outcome, Partial, Pass, Quantity, Turn  # noqa: E402
-from handsfree.session import Session  # noqa: E402
-from handsfree.settings import Settings  # noqa: E402
-from handsfree.words.counting import count_so_far  # noqa: E402
-from handsfree.words.plans import plan_named  # noqa: E402
+from handsfree.ears.blocks import BLOCK_BYTES, Block
+from handsfree.hearing import Hearing, hearing
+from handsfree.journal.memory import MemoryJournal
+from handsfree.nouns import EarChanged, Heard, Outcome, Partial, Pass, Quantity, Turn
+from handsfree.session import Session
+from handsfree.settings import Settings
+from handsfree.words.counting import count_so_far
+from handsfree.words.plans import plan_named
 
 NEIGHBOURS = (36, 37, 38, 39, 41, 42, 43, 44)
 PLACE = 40
