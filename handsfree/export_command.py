@@ -23,6 +23,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--journal", metavar="J", help="the journal to read", default=before)
     parser.add_argument("--tidy", metavar="FILE", help="write a CSV with one value a row (- = standard output)")
     parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
+    parser.add_argument("--walkthrough", metavar="FILE", help="write the walkthrough as CSV (- = standard output)")
     parser.add_argument(
         "--lines", metavar="FILE", help="write all that is in the journal as JSON lines, for archives"
     )
@@ -35,16 +36,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    if not (args.tidy or args.wide or args.lines):
-        raise BadUsage("nothing to export", do="Name a file with --tidy, --wide or --lines.")
+    walk_file = getattr(args, "walkthrough", None)
+    if not (args.tidy or args.wide or args.lines or walk_file):
+        raise BadUsage("nothing to export", do="Name a file with --tidy, --wide, --walkthrough or --lines.")
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
-    from handsfree.reports import csv_out, datapackage
+    from handsfree.journal.walk import walk_fold
+    from handsfree.reports import csv_out, datapackage, walk_csv
     from handsfree.settings import journal_path, read_settings
 
     with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
         sitting = chosen(journal, args.sitting, args.instrument)
-        sheet = fold(journal.facts(sitting.id))
+        sheet, walk = fold(journal.facts(sitting.id)), walk_fold(journal.facts(sitting.id))
         if args.lines:
             write_whole(args.lines, "".join(line + "\n" for line in journal.archive_lines(sitting)).encode())
     beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
@@ -54,6 +57,9 @@ def run(args: argparse.Namespace) -> int:
     if args.wide:
         write_whole(args.wide, csv_out.wide(sheet))
         beside.setdefault(Path(args.wide).parent, []).append(("wide", Path(args.wide).name))
+    if walk_file:
+        write_whole(walk_file, walk_csv.walkthrough(walk, sitting, spreadsheet_safe=args.spreadsheet_safe))
+        beside.setdefault(Path(walk_file).parent, []).append(("walkthrough", Path(walk_file).name))
     for folder, tables in beside.items():
         files = [(table, name) for table, name in tables if name != "-"]
         if files:

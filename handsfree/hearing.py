@@ -15,6 +15,7 @@ from handsfree.ears.listening import Listener, Prospects
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
+from handsfree.ears.strict_grammar import UNKNOWN_COST
 from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
 from handsfree.nouns import Context, Heard, Speech
@@ -23,11 +24,18 @@ from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
 from handsfree.words.counting import counting
 
-AT_ONCE = (Context.TOUCH, Context.ANSWER, Context.STANDING_BY)
-"""Loaded before listening begins, or the first answer would wait for it."""
+TOGETHER = (
+    (Context.TOUCH, Context.ANSWER),
+    (Context.SWINGS, Context.SWINGS_ANSWER),
+    (Context.WALKTHROUGH, Context.WALK_ANSWER),
+)
+"""The contexts of each pass: loaded before listening begins, or the first answer would wait for it."""
 
 COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 """Where numbers may be a count under way."""
+TALK_COST_COUNTING = -3.0
+"""Cost of taking an utterance for other talk while counts are listened for: at -8, as in the other passes, "one two" is
+talk for every thirtieth count of development speakers; order and rhythm keep talk out of counts besides."""
 
 VOICED = {
     "never": frozenset[Speech](),
@@ -47,6 +55,8 @@ class Hearing:
 
     def listener(self, source: Source, context: Callable[[], Context]) -> Listener:
         """`context`: what to listen for, asked at the beginning of each utterance."""
+        now = context()
+        self.recogniser.warm(*next((those for those in TOGETHER if now in those), TOGETHER[0]))
         prospects = Prospects(grammar.completeness, grammar.chance_of_more, _counting)
         return Listener(source, self.recogniser, prospects, context)
 
@@ -64,10 +74,12 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
         def folder_of(context: Context) -> Path:
-            return prepare_context(folder, grammar.automaton(context), Path(scratch) / context.name.lower())
+            cost = TALK_COST_COUNTING if context in COUNTING else UNKNOWN_COST
+            place = Path(scratch) / context.name.lower()
+            return prepare_context(folder, grammar.automaton(context), place, unknown_cost=cost)
 
         recogniser = VoskRecogniser(folder_of)
-        recogniser.warm(*AT_ONCE)
+        recogniser.warm(Context.STANDING_BY)
         yield Hearing(name, recogniser)
 
 

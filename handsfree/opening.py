@@ -14,7 +14,7 @@ from handsfree.errors import BadUsage, DiskTrouble
 from handsfree.journal.store import Circumstances, Journal, local_time
 from handsfree.judgement.limits import Limits, Range
 from handsfree.live_export import LiveExport
-from handsfree.nouns import Plan
+from handsfree.nouns import Pass, Plan
 from handsfree.session import Session
 from handsfree.settings import Settings, journal_path, read_settings
 from handsfree.words.plans import plan_named
@@ -103,6 +103,8 @@ def open_pass(
     ) as journal:
         news = _news(journal)
         session = Session(journal, limits_of(settings))
+        if wanted := getattr(args, "doing", None):
+            session.set_pass(Pass(wanted))
         if plan is not None:
             session.set_plan(plan)
         live = LiveExport(args.follow, journal.sitting, session) if args.follow else None

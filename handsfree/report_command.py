@@ -6,7 +6,8 @@ import argparse
 import re
 import sys
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from handsfree.export_command import chosen, write_whole
 
 if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
-    from handsfree.nouns import Entry, Sitting
+    from handsfree.nouns import Entry, Remark, Sitting
     from handsfree.reckoning.touch_settings import TouchSettings
     from handsfree.reports.paper import Part
 
@@ -41,8 +42,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--clip", metavar="NO", type=int, action="append", default=[],
-        help="number of a value whose sound goes into the page (may be repeated)",
+        help="number of a value or remark whose sound goes into the page (may be repeated)",
     )  # fmt: skip
+    parser.add_argument("--pictures", metavar="FOLDER", help="photographs of the walkthrough, matched by their time")
+    parser.add_argument(
+        "--clock-offset", metavar="TIME", help="how far the camera's clock is ahead: +1m30s; behind: -20s"
+    )
 
 
 def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
@@ -66,7 +71,7 @@ def run(args: argparse.Namespace) -> int:
         sittings = [chosen(journal, args.sitting, args.instrument)]
         if args.against is not None:
             sittings.insert(0, chosen(journal, args.against, None))
-        parts = tuple(_part(journal, s, details, args.clip, touch) for s in sittings)
+        parts = tuple(_pictured(_part(journal, s, details, args.clip, touch), args) for s in sittings)
     comparison = None
     if len(parts) == 2:
         first, second = (measured(p.sheet, p.sitting, _label(p.sitting)) for p in parts)
@@ -84,6 +89,7 @@ def _part(
     journal: JournalReader, sitting: Sitting, details: Mapping[str, str], clips: Sequence[int], touch: TouchSettings
 ) -> Part:
     from handsfree.journal.sheet import fold
+    from handsfree.journal.walk import walk_fold
     from handsfree.measured import measured
     from handsfree.reckoning.summary import figures
     from handsfree.reports.fingerprint import fingerprint
@@ -91,13 +97,32 @@ def _part(
 
     sheet = fold(journal.facts(sitting.id))
     prints = fingerprint(sitting, journal.fact_lines(sitting.id))
-    sounds = {e.n: _sound(journal.clips_folder, e) for e in sheet.entries if e.n in clips}
+    walk = walk_fold(journal.facts(sitting.id))
+    heard: list[Entry | Remark] = [*sheet.entries, *walk.remarks]
+    sounds = {e.n: _sound(journal.clips_folder, e) for e in heard if e.n in clips}
     made = figures(measured(sheet, sitting, _label(sitting)), touch)
-    return Part(sitting, sheet, made, prints, details, sounds)
+    return Part(sitting, sheet, made, prints, details, sounds, walk)
 
 
-def _sound(folder: Path, entry: Entry) -> bytes:
-    """The clip that a value was heard in. Raises BadUsage where none was kept."""
+def _pictured(part: Part, args: argparse.Namespace) -> Part:
+    """With the photographs that were asked for; those left out are named."""
+    from handsfree.pictures import clock_offset
+
+    ahead = clock_offset(args.clock_offset) if args.clock_offset else timedelta()
+    if ahead is None:
+        raise BadUsage(f"{args.clock_offset!r} is no clock offset", do="Write it like +1m30s, -20s or +1h.")
+    if not args.pictures:
+        return part
+    from handsfree.picture_files import pictures_of
+
+    found = pictures_of(Path(args.pictures), part.walk, part.sitting, ahead)
+    for line in found.left_out:
+        print(f"handsfree: left out of sitting {part.sitting.id}: {line}", file=sys.stderr)
+    return replace(part, pictures=found.placed)
+
+
+def _sound(folder: Path, entry: Entry | Remark) -> bytes:
+    """The clip that a value or remark was heard in. Raises BadUsage where none was kept."""
     try:
         return (folder / (entry.clip or "none was kept")).read_bytes()
     except OSError as error:

@@ -17,6 +17,9 @@ def add_arguments(parser: argparse.ArgumentParser, *, again: bool = False) -> No
     parser.add_argument(
         "--plan", metavar="PLAN", help='keys to go through: every, naturals, "octave four", none ...', **no
     )
+    parser.add_argument(
+        "--pass", dest="doing", choices=("touch", "swings", "walkthrough"), help="what is taken", **no
+    )
     parser.add_argument("--weights", choices=("down", "both"), help="what a pass takes at each key", **no)
     parser.add_argument("--model", metavar="DIR", help="folder of the recogniser's model", **no)
     parser.add_argument("--device", metavar="NAME", help="microphone, by name or part of it", **no)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from handsfree.nouns import Alternative, Amount, Heard, Turn
+from handsfree.nouns import Alternative, Amount, Finding, Heard, Turn
 from handsfree.words.notes import note_name
 
 
@@ -32,6 +32,7 @@ def turn_line(heard: Heard, turn: Turn, *, at: str, ms: float, last_n: int) -> s
             "note": None if turn.key is None else note_name(turn.key),
             **_amount(first),
             "readings": [_amount(a) for a in turn.amounts],
+            **_finding(turn.finding),
             "line": turn.line,
             "speech": turn.speech.value if turn.line else None,
             "earcon": turn.earcon.value if turn.earcon else None,
@@ -63,6 +64,13 @@ def _amount(amount: Amount | None) -> Mapping[str, Any]:
         "value": None if amount.value is None else f"{amount.value:f}",
         "no_return": amount.value is None,
     }
+
+
+def _finding(finding: Finding | None) -> Mapping[str, Any]:
+    """What a turn of the walkthrough was about; no keys in the other passes. Grades are 0..5."""
+    if finding is None:
+        return {}
+    return {"part": finding.part, "finding": finding.finding, "place": finding.place, "grade": finding.grade}
 
 
 def _kind(turn: Turn) -> str | None:

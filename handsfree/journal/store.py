@@ -20,7 +20,7 @@ from handsfree.journal import clips, facts_json, schema
 from handsfree.journal.database import closed_on_failure, connected, translated, understood
 from handsfree.journal.lock import JournalLock
 from handsfree.journal.reader import JournalReader
-from handsfree.nouns import Context, Fact, Heard, Kept, Sitting
+from handsfree.nouns import Context, Fact, Heard, Kept, RemarkKept, Sitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class Journal(JournalReader):
         """
         with self._turn, translated(self.path), self._transaction() as at:
             n = self._next("heard")
-            clip = self._kept_clip(n, heard)
+            clip = self._kept_clip(n, heard, asked_for=any(isinstance(f, RemarkKept) for f in facts))
             utterance = heard.utterance
             self._connection.execute(
                 "INSERT INTO heard VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
@@ -144,9 +144,12 @@ class Journal(JournalReader):
         )
         return kept
 
-    def _kept_clip(self, n: int, heard: Heard) -> str | None:
-        """Write the sound before the line that names it. While standing by, talk is nobody's business."""
-        if heard.utterance is None or not self._keep_clips or heard.context is Context.STANDING_BY:
+    def _kept_clip(self, n: int, heard: Heard, *, asked_for: bool) -> str | None:
+        """Write the sound before the line that names it. While standing by, talk is nobody's business; a remark was
+        asked to be recorded, and is so even where no other sound is kept."""
+        if heard.utterance is None or heard.context is Context.STANDING_BY:
+            return None
+        if not (self._keep_clips or asked_for):
             return None
         name = f"{n:06d}.flac"
         try:

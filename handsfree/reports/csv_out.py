@@ -39,13 +39,13 @@ def tidy(sheet: Sheet, sitting: Sitting, *, spreadsheet_safe: bool = False) -> b
     no longer exactly what was said.
     """
     text = harmless if spreadsheet_safe else str
-    return _csv(TIDY_COLUMNS, (_tidy_row(entry, sitting, text) for entry in sheet.entries))
+    return rows_as_csv(TIDY_COLUMNS, (_tidy_row(entry, sitting, text) for entry in sheet.entries))
 
 
 def wide(sheet: Sheet) -> bytes:
     """One key a row, in the order of the keyboard, with the values that stand and what follows from them."""
     keys = {key for key, _ in sheet.standing} | {p.key for q in sheet.questions for p in q.question.proposals}
-    return _csv(WIDE_COLUMNS, (_wide_row(key, sheet) for key in sorted(keys)))
+    return rows_as_csv(WIDE_COLUMNS, (_wide_row(key, sheet) for key in sorted(keys)))
 
 
 def harmless(text: str) -> str:
@@ -114,7 +114,8 @@ def _yes_no(value: bool) -> str:
     return "true" if value else "false"
 
 
-def _csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+def rows_as_csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+    """RFC 4180."""
     buffer = io.StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
     writer.writerow(header)

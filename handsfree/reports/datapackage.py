@@ -12,9 +12,10 @@ from typing import Any, Literal
 
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Quantity, Sitting, Standing
 from handsfree.reports.csv_out import TIDY_COLUMNS, WIDE_COLUMNS
+from handsfree.reports.walk_csv import RECORDS, WALK_COLUMNS
 
 NAME = "handsfree-readings"
-Table = Literal["tidy", "wide"]
+Table = Literal["tidy", "wide", "walkthrough"]
 Field = Mapping[str, Any]
 
 MASS_USED_AS_FORCE = (
@@ -97,12 +98,50 @@ WIDE_FIELDS: tuple[Field, ...] = (
     _field("unsettled", "boolean", "A question about this key is still open.", {"required": True}),
 )
 
+WALK_FIELDS: tuple[Field, ...] = (
+    _field("sitting", "integer", "Number of the sitting in its journal.", {"required": True, "minimum": 1}),
+    _field("instrument", "string", "The instrument, as the technician calls it."),
+    _field(
+        "record",
+        "string",
+        "A finding, a remark, or a part of which nothing was said.",
+        {"required": True, "enum": list(RECORDS)},
+    ),
+    _field("n", "integer", "Number of the fact in the journal; empty: there is none.", {"minimum": 1}),
+    _field("group", "string", "Where the part belongs."),
+    _field("part", "string", "The part; empty: the whole instrument."),
+    _field("finding", "string", "What was found of it; empty: only a grade was said."),
+    _field("place", "string", "Where: a region, a note, or a stretch from note to note."),
+    _field(
+        "grade",
+        "integer",
+        "0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe; empty: not graded.",
+        {"minimum": 0, "maximum": 5},
+    ),
+    _field(
+        "standing",
+        "string",
+        "What has become of the finding; withdrawn and unsettled ones are in no grade.",
+        {"enum": [s.value for s in Standing]},
+    ),
+    _field("replaces", "integer", "The `n` of the finding that it took the place of."),
+    _field("sureness", "number", "Probability of having been heard right.", {"minimum": 0, "maximum": 1}),
+    _field("at", "datetime", "When it was said (RFC 3339).", form="any"),
+    _field("heard", "string", "The words heard or typed."),
+    _field("text", "string", "A remark's text, if it was written down."),
+    _field("text_by", "string", "Who wrote it down.", {"enum": ["keyboard", "machine"]}),
+    _field("item", "integer", "The `n` of the finding that a remark belongs to."),
+    _field("clip", "string", "Name of the file with the sound, beside the journal."),
+)
+
 _SCHEMAS: Mapping[Table, Mapping[str, Any]] = {
     "tidy": {"fields": TIDY_FIELDS, "primaryKey": ["n", "quantity"], "missingValues": [""]},
     "wide": {"fields": WIDE_FIELDS, "primaryKey": ["key"], "missingValues": [""]},
+    "walkthrough": {"fields": WALK_FIELDS, "missingValues": [""]},
 }
 assert tuple(f["name"] for f in TIDY_FIELDS) == TIDY_COLUMNS
 assert tuple(f["name"] for f in WIDE_FIELDS) == WIDE_COLUMNS
+assert tuple(f["name"] for f in WALK_FIELDS) == WALK_COLUMNS
 
 
 def descriptor(tables: Sequence[tuple[Table, str]], sitting: Sitting) -> bytes:

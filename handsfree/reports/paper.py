@@ -11,12 +11,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from handsfree.nouns import Sheet, Sitting
+from handsfree.nouns import Sheet, Sitting, Walk
 from handsfree.reckoning.results import Comparison, Figures, Verdict
 from handsfree.reports import tables
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.plots import Band, Series, compass_plot
 from handsfree.reports.style import STYLESHEET
+from handsfree.reports.walk_section import Picture, walk_section
 
 KEYS_OF_A_PIANO = 88
 
@@ -45,7 +46,11 @@ class Part:
     details: Mapping[str, str] = field(default_factory=dict)
     """Anything given about place, person and climate: "Technician" -> "...", shown as given."""
     sounds: Mapping[int, bytes] = field(default_factory=dict)
-    """Number of a value -> its clip (FLAC), to be heard from within the page."""
+    """Number of a value or remark -> its clip (FLAC), to be heard from within the page."""
+    walk: Walk = field(default_factory=Walk)
+    """The walkthrough of the same sitting."""
+    pictures: tuple[Picture, ...] = ()
+    """Photographs to be shown in it."""
 
 
 def report(
@@ -98,6 +103,8 @@ def _part(part: Part, order: int, *, alone: bool) -> Markup:
         _curves(part.figures, order),
         tag("h2", f"{name}What can be done"),
         tables.treatments(part.figures) if part.figures.treatments else tag("p", "Nothing is proposed."),
+        tag("h2", f"{name}Condition, part by part"),
+        walk_section(part.walk, part.pictures, part.sounds),
         tag("h2", f"{name}Key by key"),
         tables.keys(part.figures),
         tag("h2", f"{name}How it was measured"),
@@ -168,7 +175,7 @@ def _provenance(part: Part) -> Markup:
     return join(
         tag("p", "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1)."),
         tables.provenance(part.sheet),
-        *(_sound(n, clip) for n, clip in sorted(part.sounds.items())),
+        *(_sound(n, clip) for n, clip in sorted(part.sounds.items()) if n not in {r.n for r in part.walk.remarks}),
         tag("p", "Fingerprint of the journal: ", tag("code", part.fingerprint)),
         tag("p", "Whoever holds the journal can show that nothing was touched since, with handsfree verify."),
     )  # fmt: skip

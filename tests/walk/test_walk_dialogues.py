@@ -10,7 +10,7 @@
     remark: hammers: ...            remarks that stand; (sound) for a spoken one
     noted: humidity=48              circumstances
 
-Instruments and findings are invented. After each dialogue the journal's facts alone must fold to the same walkthrough,
+Instruments and findings are invented. After each dialogue the facts alone must fold to the same walkthrough,
 also after they went through JSON, and the sheet of the keys must be empty.
 """
 

@@ -1,0 +1,203 @@
+"""The walkthrough in the report: what was found, how bad it is, what was not looked at, remarks, pictures, climate.
+
+A part that nothing was said of is listed as not looked at, never as good. Whatever a person said or typed goes
+through `tag`, which escapes it.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk
+from handsfree.reckoning.climate import climate_sentences
+from handsfree.reports.markup import Markup, join, tag
+from handsfree.reports.tables import NOTHING, table
+from handsfree.reports.walk_csv import not_looked_at
+from handsfree.words import parts
+
+LIMITS = (
+    "Limits: below 25 % relative humidity, even for a short time, wood may split, and weeks above 75 % bring mould "
+    "(a published museum standard); wood of pianos is kept at 6 to 10 % moisture (published lecture notes); 40 to "
+    "60 % is common practice, without a source. Wood moisture after Hailwood and Horrobin, dew point after Magnus."
+)
+UNITS = {Circumstance.TEMPERATURE: "\u00a0\u00b0C", Circumstance.HUMIDITY: "\u00a0%"}
+WRITTEN = {
+    "": "spoken",
+    "keyboard": "typed",
+    "machine": "spoken; written down by a machine, not checked",
+}
+"""Who wrote a remark's text -> what the reader is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photograph, as it goes into the page."""
+
+    name: str
+    """Its file's name."""
+    taken_at: str
+    """RFC 3339, on the sitting's clock."""
+    part: str
+    """What it belongs to; "" = the instrument."""
+    item: int | None
+    """Number of the finding that had been said last when it was taken."""
+    content: bytes = b""
+    kind: str = "image/jpeg"
+
+
+def walk_section(walk: Walk, pictures: Sequence[Picture] = (), sounds: Mapping[int, bytes] | None = None) -> Markup:
+    """`sounds`: number of a remark -> its clip (FLAC), to be heard from within the page."""
+    return join(
+        _summary(walk),
+        _findings(walk),
+        _open(walk),
+        _missing(walk),
+        _remarks(walk, sounds or {}),
+        _pictures(pictures),
+        _circumstances(walk),
+    )
+
+
+def grade_text(grade: int | None) -> str:
+    """ "3 worn"."""
+    return "not graded" if grade is None else f"{grade} {parts.GRADES[grade]}"
+
+
+def _summary(walk: Walk) -> Markup:
+    found = [i for i in walk.stands if i.finding.grade != parts.NOT_LOOKED_AT]
+    if not found:
+        return tag("p", "The instrument was not walked round; nothing is claimed of its condition.", class_="lead")
+    looked_at = len({i.finding.part for i in found})
+    of_all = len(not_looked_at(walk)) + looked_at
+    worst = [i for i in found if (i.finding.grade or 0) >= parts.FAILING]
+    return join(
+        tag("p", f"{looked_at} of {of_all} parts were looked at, {len(found)} findings stand.", class_="lead"),
+        tag("p", "Grades: " + "; ".join(f"{n} {means}" for n, means in enumerate(parts.GRADE_MEANS)) + "."),
+        tag(
+            "div",
+            tag("strong", "Failing or unsafe. "),
+            "; ".join(f"{_named(i)}: {grade_text(i.finding.grade)}" for i in worst) + ".",
+            class_="box",
+        )
+        if worst
+        else None,
+    )  # fmt: skip
+
+
+def _named(item: Item) -> str:
+    finding = item.finding
+    return ", ".join(filter(None, (finding.part, finding.finding, finding.place)))
+
+
+def _findings(walk: Walk) -> Markup | None:
+    order = {name: place for place, name in enumerate(parts.BY_NAME)}
+    items = sorted(walk.stands, key=lambda i: (order.get(i.finding.part, len(order)), i.n))
+    if not items:
+        return None
+    return table(
+        "Findings, in the order of a walk round the instrument",
+        ("No.", "Part", "Finding", "Where", "Grade", "Said at", "Words heard", "How it stands", "Sureness"),
+        (
+            (
+                str(i.n),
+                i.finding.part,
+                i.finding.finding or NOTHING,
+                i.finding.place or NOTHING,
+                _grade(i.finding.grade),
+                i.at,
+                tag("bdi", i.heard_text, class_="words"),
+                i.standing.value,
+                f"{i.sureness:.2f}",
+            )
+            for i in items
+        ),
+        numeric=(0, 8),
+    )
+
+
+def _grade(grade: int | None) -> str | Markup:
+    text = grade_text(grade)
+    return tag("span", text, class_="flag") if (grade or 0) >= parts.FAILING else text
+
+
+def _open(walk: Walk) -> Markup | None:
+    unsettled = [i for i in walk.items if i.standing is Standing.UNSETTLED]
+    if not unsettled:
+        return None
+    asked = "; ".join(f"{_named(i)}: {grade_text(i.finding.grade)}" for i in unsettled)
+    return tag("div", tag("strong", "Asked about, not answered. "), f"{asked}. In no grade.", class_="box")
+
+
+def _missing(walk: Walk) -> Markup | None:
+    groups: dict[str, list[str]] = defaultdict(list)
+    for part in not_looked_at(walk):
+        only = f" ({part.kind}s only)" if part.kind and Circumstance.KIND not in walk.noted else ""
+        groups[part.group].append(part.name + only)
+    if not groups:
+        return None
+    listed = tag("ul", *(tag("li", f"{group}: {', '.join(names)}") for group, names in groups.items()))
+    return tag("div", tag("strong", "Not looked at. "), "Nothing is claimed of these parts.", listed, class_="box")
+
+
+def _remarks(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
+    standing = [r for r in walk.remarks if not r.withdrawn]
+    if not standing:
+        return None
+    return join(tag("h3", "Remarks"), tag("ul", *(_remark(r, walk, sounds) for r in standing)))
+
+
+def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
+    item = next((i for i in walk.items if i.n == remark.item), None)
+    about = _named(item) if item else remark.part or "the instrument"
+    said = tag("bdi", remark.text, class_="words") if remark.text else "not written down"
+    sound = sounds.get(remark.n)
+    lost = "" if remark.text or remark.clip else "; its sound was not kept"
+    return tag(
+        "li",
+        f"{about} ({remark.at}, {WRITTEN[remark.by]}{lost}): ",
+        said,
+        tag("audio", controls="", src=_data("audio/flac", sound)) if sound else None,
+    )
+
+
+def _pictures(pictures: Sequence[Picture]) -> Markup | None:
+    if not pictures:
+        return None
+    return join(
+        tag("h3", "Pictures"),
+        tag("p", "Matched to what had been said last, by the time that the camera wrote into each file."),
+        *(
+            tag(
+                "figure",
+                tag("img", src=_data(p.kind, p.content), alt=f"Photograph: {p.part or 'the instrument'}",
+                    style="max-width:100%"),
+                tag("figcaption", f"{p.part or 'the instrument'}, ", tag("bdi", p.name), f", {p.taken_at}"),
+            )
+            for p in pictures
+        ),
+    )  # fmt: skip
+
+
+def _data(kind: str, content: bytes) -> str:
+    return f"data:{kind};base64," + b64encode(content).decode("ascii")
+
+
+def _circumstances(walk: Walk) -> Markup | None:
+    if not walk.noted:
+        return None
+    sentences = climate_sentences(_decimal(walk, Circumstance.TEMPERATURE), _decimal(walk, Circumstance.HUMIDITY))
+    return join(
+        tag("h3", "Where and when"),
+        tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", value + UNITS.get(what, ""), class_="words"))
+                    for what, value in walk.noted.items())),
+        *(tag("p", s) for s in sentences),
+        tag("p", LIMITS, class_="meta") if sentences else None,
+    )  # fmt: skip
+
+
+def _decimal(walk: Walk, what: Circumstance) -> Decimal | None:
+    return Decimal(walk.noted[what]) if what in walk.noted else None
