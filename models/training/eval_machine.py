@@ -72,11 +72,11 @@ def settled(net: object, samples: np.ndarray) -> float | None:
 
 
 def resident(prepared: Path) -> float:
-    """Megabytes of a fresh process that holds the model and a decoder."""
+    """Megabytes of a fresh process that holds the model and a decoder (Linux)."""
     code = (
-        "import resource, sys, vosk; vosk.SetLogLevel(-1); m = vosk.Model(sys.argv[1]);"
+        "import sys, vosk; vosk.SetLogLevel(-1); m = vosk.Model(sys.argv[1]);"
         "k = vosk.KaldiRecognizer(m, 16000); k.AcceptWaveform(bytes(64000)); k.FinalResult();"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+        "print(next(line.split()[1] for line in open('/proc/self/status') if line.startswith('VmHWM')))"
     )
     done = subprocess.run([sys.executable, "-c", code, str(prepared)], check=True, capture_output=True, text=True)
     return int(done.stdout) / 1024

@@ -32,8 +32,8 @@ class Item:
 
     name: str
     speaker: str
-    group: str
-    """Accent group of the corpus, "" = not told."""
+    about: dict[str, str]
+    """Accent group, gender and device, where the corpus tells."""
     samples: np.ndarray
     """16-bit, 16 kHz."""
     slots: Slots
@@ -57,7 +57,7 @@ def lowered(slots: Slots) -> Slots:
 
 def whole_clips(clips: Iterable[Clip], corpus: str, split: str, kind: str = "") -> list[Item]:
     return [
-        Item(clip.name, clip.speaker, clip.about.get("group", ""), read_sound(clip.path), lowered(clip.slots))
+        Item(clip.name, clip.speaker, clip.about, read_sound(clip.path), lowered(clip.slots))
         for clip in clips
         if clip.corpus == corpus and clip.split == split and kind in clip.name
     ]
@@ -68,7 +68,7 @@ class Voice:
     """One person's words, cut out, and a piece of that person's silence."""
 
     speaker: str
-    group: str
+    about: dict[str, str]
     words: dict[str, list[np.ndarray]]
     room: np.ndarray
 
@@ -81,18 +81,18 @@ def quietest(samples: np.ndarray, length: int = 1600) -> np.ndarray:
 def voices(clips: Iterable[Clip], corpus: str, split: str) -> list[Voice]:
     words: dict[str, dict[str, list[np.ndarray]]] = defaultdict(lambda: defaultdict(list))
     rooms: dict[str, np.ndarray] = {}
-    groups: dict[str, str] = {}
+    about: dict[str, dict[str, str]] = {}
     for clip in clips:
         if clip.corpus != corpus or clip.split != split:
             continue
         sound = read_sound(clip.path)
         rooms.setdefault(clip.speaker, quietest(sound))
-        groups[clip.speaker] = clip.about.get("group", "")
+        about[clip.speaker] = clip.about
         for said in clip.spoken:
             if 0.1 <= said.end - said.start <= 1.0:
                 piece = sound[max(0, int((said.start - 0.03) * RATE)) : int((said.end + 0.04) * RATE)]
                 words[clip.speaker][said.word.lower()].append(piece)
-    return [Voice(speaker, groups[speaker], dict(found), rooms[speaker]) for speaker, found in words.items()]
+    return [Voice(speaker, about[speaker], dict(found), rooms[speaker]) for speaker, found in words.items()]
 
 
 def faded(piece: np.ndarray, samples: int = 160) -> np.ndarray:
@@ -152,7 +152,7 @@ def readings(people: Sequence[Voice], count: int, values: int, seed: int) -> lis
             groups += [a_value(voice, rng, down=place == 0) for place in range(values)]
             words = [word for group in groups for word in group]
             name = f"{voice.speaker}-{number}"
-            items.append(Item(name, voice.speaker, voice.group, said(voice, groups, rng), as_slots(words)))
+            items.append(Item(name, voice.speaker, voice.about, said(voice, groups, rng), as_slots(words)))
     return items
 
 
@@ -174,7 +174,7 @@ def announcer(folder: Path) -> Voice:
             words[word] = [decoded(path)]
     if not words:
         raise ValueError(f"{folder}: no letters/, phonetic/ or digits/ with .g722 files below it")
-    return Voice("announcer", "US", words, np.zeros(1600, np.int16))
+    return Voice("announcer", {}, words, np.zeros(1600, np.int16))
 
 
 def decoded(path: Path) -> np.ndarray:

@@ -109,7 +109,7 @@ def calibrated(
 def talk_items(clips: Sequence[Clip], quick: bool) -> list[Item]:
     """Orders and read books of the test part: talk that is not for the tool."""
     chosen = [clip for clip in clips if clip.corpus in ("orders", "books") and clip.split == "test"]
-    return [Item(c.name, c.speaker, "", read_sound(c.path), c.slots) for c in chosen[:: 4 if quick else 1]]
+    return [Item(c.name, c.speaker, {}, read_sound(c.path), c.slots) for c in chosen[:: 4 if quick else 1]]
 
 
 def pieces(samples: np.ndarray) -> Iterator[np.ndarray]:

@@ -15,8 +15,9 @@ import argparse
 import json
 import os
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")
@@ -43,6 +44,8 @@ from eval_touch import TouchEar, calibrated, false_readings, talk_items
 from graph import build_graph
 from lexicon import dictionary_pronunciations, pronounce, read_lexicon
 
+AT_MOST = 30
+"""About so many clips of a set go to the peers, which take seconds for each."""
 LETTERS = list("abcdefghijklmnopqrstuvwxyz")
 
 
@@ -74,6 +77,14 @@ def score(items: Sequence[Item], listen: Listen, same: Callable[[list[str], list
     return tally
 
 
+def by_speaker(items: Sequence[Item]) -> Iterator[tuple[str, list[Item]]]:
+    """Items by accent group, by gender, by device, where there is more than one kind."""
+    for key in ("group", "gender", "device"):
+        kinds = sorted({item.about.get(key, "") for item in items} - {""})
+        for kind in kinds if len(kinds) > 1 else ():
+            yield f"{key} {kind}", [item for item in items if item.about.get(key) == kind]
+
+
 def written_alike(said: list[str], heard: list[str]) -> bool:
     return figures(said) == figures(heard)
 
@@ -102,6 +113,14 @@ class Bench:
         return strict(self.folder, automaton, self.work / name)
 
 
+def compare(bench: Bench, what: str, items: Sequence[Item], ours: Listen, sphinx: Callable[[], Listen]) -> None:
+    """Everybody on the same clips; numbers written as figures count as right when they read the same."""
+    if bench.peers:
+        items = items[:: max(1, len(items) // AT_MOST)]
+        for who, listen in (("ours", ours), ("pocketsphinx", sphinx()), ("whisper tiny.en", whisper())):
+            bench.report.add(f"peers: {what}", who, score(items, listen, written_alike))
+
+
 def an4(bench: Bench) -> None:
     """Letters, numbers, dates: bigrams of the training sentences, and the plain word list."""
     items = whole_clips(bench.clips, "an4", bench.split)
@@ -113,10 +132,9 @@ def an4(bench: Bench) -> None:
     vocabulary = sorted({word for sentence in sentences for word in sentence.split()})
     tally = score(items, phrases(bench.folder, sentences))
     bench.report.add("AN4, bigrams of its training sentences", "ours", tally, "an4_bigram")
-    bench.report.add("AN4, plain word list", "ours", score(items, phrases(bench.folder, vocabulary)), "an4_words")
-    if bench.peers:
-        bench.report.add("AN4, word loop", "pocketsphinx", score(items, pocketsphinx_loop(vocabulary)))
-        bench.report.add("AN4, free", "whisper tiny.en", score(items, whisper(), written_alike))
+    listen = phrases(bench.folder, vocabulary)
+    bench.report.add("AN4, plain word list", "ours", score(items, listen), "an4_words")
+    compare(bench, "AN4, word list or free", items, listen, partial(pocketsphinx_loop, vocabulary))
 
 
 def spelled(bench: Bench) -> None:
@@ -126,16 +144,13 @@ def spelled(bench: Bench) -> None:
         items = whole_clips(bench.clips, "spelled", bench.split, kind)
         listen = bench.strict(kind, loop(words))
         bench.report.add(f"accented {kind}, loop", "ours", score(items, listen), f"spelled_{kind}")
-        for group in sorted({item.group for item in items}):
-            tally = score([item for item in items if item.group == group], listen)
-            bench.report.add(f"accented {kind}, group {group}", "ours", tally)
-        if bench.peers:
-            bench.report.add(f"accented {kind}, loop", "pocketsphinx", score(items, pocketsphinx_loop(words)))
-            bench.report.add(f"accented {kind}, free", "whisper tiny.en", score(items, whisper(), written_alike))
+        for what, those in by_speaker(items):
+            bench.report.add(f"accented {kind}, {what}", "ours", score(those, listen))
+        compare(bench, f"accented {kind}, loop or free", items, listen, partial(pocketsphinx_loop, words))
 
 
 def reading_sets(bench: Bench) -> dict[str, list[Item]]:
-    count = 6 if bench.quick else 20
+    count = 6 if bench.quick else 10
     native, accented = (voices(bench.clips, corpus, bench.split) for corpus in ("an4", "spelled"))
     return {
         "headset": [*readings(native, count, 2, 1), *readings(native, count // 2, 1, 2)],
@@ -153,9 +168,11 @@ def spliced(bench: Bench, sets: dict[str, list[Item]], talk: list[np.ndarray]) -
             bench.report.add(f"readings, {name}, {condition.name}", "ours", tally, key)
             if condition == CLEAN:
                 by_class(bench.report, f"readings, {name}", tally)
-        if bench.peers:
-            bench.report.add(f"readings, {name}, clean", "pocketsphinx", score(items, pocketsphinx_reading()))
-            bench.report.add(f"readings, {name}, clean", "whisper tiny.en", score(items, whisper(), written_alike))
+                for what, those in by_speaker(items):
+                    bench.report.add(f"readings, {name}, {what}", "ours", score(those, listen))
+        for condition in (CLEAN, CONDITIONS[2]):
+            some = noisy(items, condition, talk)
+            compare(bench, f"readings, {name}, {condition.name}", some, listen, pocketsphinx_reading)
 
 
 def by_class(report: Report, what: str, tally: Tally) -> None:
@@ -188,19 +205,17 @@ def studio(bench: Bench, folder: Path) -> None:
     def framed(word: str) -> np.ndarray:
         return np.concatenate([room(voice, 0.3, rng), voice.words[word][0], room(voice, 0.4, rng)]).astype(np.int16)
 
-    alphabet = [Item(word, "announcer", "US", framed(word), [[[word]]]) for word in SPELLING if word in voice.words]
+    alphabet = [Item(word, "announcer", {}, framed(word), [[[word]]]) for word in SPELLING if word in voice.words]
     spellings = {"alpha": "alfa", "whisky": "whiskey", "juliet": "juliett"}
     everything = bench.strict("everything", loop(read_lexicon(), more=0.5))
     tally = score(alphabet, lambda sound: [spellings.get(word, word) for word in everything(sound)])
     bench.report.add("spelling alphabet amid the whole vocabulary", "ours", tally, "spelling_alphabet")
-    items = readings([voice], 20 if bench.quick else 80, 2, 5)
+    items = readings([voice], 20 if bench.quick else 60, 2, 5)
     listen = bench.strict("studio", plain_reading())
     tally = score(items, listen)
     bench.report.add("readings, studio announcer", "ours", tally, "readings_studio")
     by_class(bench.report, "readings, studio announcer", tally)
-    if bench.peers:
-        bench.report.add("readings, studio announcer", "pocketsphinx", score(items, pocketsphinx_reading()))
-        bench.report.add("readings, studio announcer", "whisper tiny.en", score(items, whisper(), written_alike))
+    compare(bench, "readings, studio announcer", items, listen, pocketsphinx_reading)
 
 
 def widened(model: Path, work: Path, clips: Sequence[Clip]) -> Path:
