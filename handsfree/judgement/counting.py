@@ -21,8 +21,10 @@ FASTEST, SLOWEST = 0.7 * shortest_count(), 1.5 * longest_count()
 """Seconds between two counts: the limits of hammers, with room for hands and tongues."""
 UNEVEN = 0.4
 """Beats by which a gap may differ from the numbers it spans."""
-SQUEEZED = 0.3
-"""Beats within which two numbers cannot both have been said: the ear filled one in, because counts are expected."""
+OUT_OF_PLACE = 2
+"""Numbers in between that may be off the beat while those around them are on it."""
+WHOLE = 0.8
+"""Beats by which a whole count may be longer or shorter than its numbers: the first swings take 15 % longer."""
 SHOWN = 2
 """Gaps between numbers that follow each other, from which on a beat is known well enough to fill a missing number."""
 STUTTER = 0.6
@@ -49,7 +51,7 @@ class Verdict:
 def verdict(said: Counted) -> Verdict:
     """The last number said, and whether it can stand unasked; `said` has at least one number."""
     total = Decimal(said.numbers[-1]) + (Decimal("0.5") if said.half else 0)
-    why = _order(said.numbers) or (_rhythm(said) if said.times else "")
+    why = _order(said.numbers) or (_rhythm(said) if said.times else _gapless(said.numbers))
     return Verdict(total, not why, why)
 
 
@@ -60,26 +62,34 @@ def _order(numbers: Sequence[int]) -> str:
     return "" if numbers[0] == 1 else "the count does not begin at one"
 
 
+def _gapless(numbers: Sequence[int]) -> str:
+    """Without times nothing can be filled in."""
+    return "" if all(b - a == 1 for a, b in pairwise(numbers)) else "a count is missing, or one too many"
+
+
 def _rhythm(said: Counted) -> str:
-    numbers, times = _as_said(said.numbers, said.times)
-    gaps = [b - a for a, b in pairwise(times)]
-    steps = [b - a for a, b in pairwise(numbers)]
-    if numbers[0] != 1:
-        return "the count does not begin at one"
-    if not gaps:
+    """What the times say against the last number as the total, "" = nothing."""
+    numbers, times = _without_stumbles(said.numbers, said.times)
+    if len(numbers) < 2:
         return ""
+    gaps, steps = _between(numbers, times)
     beat = beat_of(gaps, steps)
     if beat is None or (steps.count(1) < SHOWN and steps.count(1) != len(steps)):
         return "too few counts to tell the rhythm"
     if not FASTEST <= beat <= SLOWEST:
         return "no hammer swings so fast" if beat < FASTEST else "no hammer swings so slowly"
-    if any(abs(gap / beat - step) > UNEVEN for gap, step in zip(gaps, steps, strict=True)):
-        return "a count is missing, or one too many"
     if _speeds_up(gaps, steps):
         return "a swing does not speed up"
+    if not _on_the_beat(numbers, times, beat):
+        return "a count is missing, or one too many"
     if UNHEARD[0] * beat < said.unheard < UNHEARD[1] * beat:
         return "a sound after the last count may have been one more"
     return ""
+
+
+def _between(numbers: Sequence[int], times: Sequence[float]) -> tuple[list[float], list[int]]:
+    """Seconds and numbers from each to the next."""
+    return [b - a for a, b in pairwise(times)], [b - a for a, b in pairwise(numbers)]
 
 
 def beat_of(gaps: Sequence[float], steps: Sequence[int]) -> float | None:
@@ -91,23 +101,38 @@ def beat_of(gaps: Sequence[float], steps: Sequence[int]) -> float | None:
 def _speeds_up(gaps: Sequence[float], steps: Sequence[int]) -> bool:
     beats = [gap / step for gap, step in zip(gaps, steps, strict=True) if step]
     third = len(beats) // 3
-    return third > 0 and median(beats[-third:]) < SPEEDING_UP * median(beats[:third])
+    return third > 1 and median(beats[-third:]) < SPEEDING_UP * median(beats[:third])
 
 
-def _as_said(numbers: Sequence[int], times: Sequence[float]) -> tuple[list[int], list[float]]:
-    """Without numbers that were not said by themselves: of two that come too close, the one that fits the beat less
-    goes. The same number twice within a beat is a stumble; two numbers squeezed together are one that was said, and
-    one that the ear filled in."""
+def _on_the_beat(numbers: Sequence[int], times: Sequence[float], beat: float) -> bool:
+    """Whether each number comes when its swing does. One in between may be out of place, where those around it are as
+    far apart as they should be: the ear put it there because it was expected, or the tongue was late."""
+
+    def fits(one: int, other: int) -> bool:
+        return abs((times[other] - times[one]) / beat - (numbers[other] - numbers[one])) <= UNEVEN
+
+    at, out_of_place = 0, 0
+    while at + 1 < len(numbers):
+        if fits(at, at + 1) and (at + 2 >= len(numbers) or fits(at + 1, at + 2) or not fits(at, at + 2)):
+            at += 1
+        elif at + 2 < len(numbers) and fits(at, at + 2) and out_of_place < OUT_OF_PLACE:
+            at, out_of_place = at + 2, out_of_place + 1
+        else:
+            return False
+    whole = (times[-1] - times[0]) / beat - (numbers[-1] - numbers[0])
+    return abs(whole) <= WHOLE
+
+
+def _without_stumbles(numbers: Sequence[int], times: Sequence[float]) -> tuple[list[int], list[float]]:
+    """A number said twice within one beat counts once, where it fits the beat better."""
     kept, at = list(numbers), list(times)
-    beat = beat_of([b - a for a, b in pairwise(at)], [b - a for a, b in pairwise(kept)])
+    beat = beat_of(*_between(kept, at))
     i = 1
     while beat and i < len(kept):
-        if at[i] - at[i - 1] > (STUTTER if kept[i] == kept[i - 1] else SQUEEZED) * beat:
+        if kept[i] != kept[i - 1] or at[i] - at[i - 1] > STUTTER * beat:
             i += 1
             continue
-        drop = min((i - 1, i), key=lambda one: _misfit(kept, at, one, beat)) if i + 1 < len(kept) else i - 1
-        if kept[i] == kept[i - 1]:
-            drop = min((i - 1, i), key=lambda one: _misfit(kept, at, one, beat))
+        drop = min((i - 1, i), key=lambda one: _misfit(kept, at, one, beat))
         del kept[drop], at[drop]
     return kept, at
 

@@ -30,6 +30,8 @@ from handsfree.words.expressions import Word as Spoken
 from handsfree.words.notes import note
 from handsfree.words.spoken import TENS, figures, number_words
 
+OTHER_TALK = "[unk]"
+"""The recogniser's mark for words that are not of the language."""
 LONGEST_COUNT = 30
 """A hammer that swings oftener has no friction left in its flange; nobody counts on."""
 HIGHEST_TOTAL = 99
@@ -147,6 +149,9 @@ class Counts:
     """Without what begins with a digit: for the ear, after a key number that a digit would continue."""
 
 
+_SWINGS = perhaps(0.1, one_of("swings", "swing"))
+
+
 def counts() -> Counts:
     # which key follows is for the judgement to say: every note is as likely here
     next_note = note(lambda key: 1 / 88 if 1 <= key <= 88 else 0.0).any
@@ -164,7 +169,7 @@ def counts() -> Counts:
         (
             (1.0, _total(Alt(tuple((w.weight, w) for w in (whole.units, whole.tens, whole.two_figures))))),
             seized,
-            (0.0, Act(Numeral(200, whole=False), _amount)),
+            (0.0, seq(Act(Numeral(200, whole=False), _amount), _SWINGS)),
         )
     )
     return Counts(runs.counts(2), seq(Spoken("again"), runs.begun(1)), total, in_words)
@@ -173,7 +178,7 @@ def counts() -> Counts:
 def _total(whole: Alt) -> Expression:
     tail = Alt(((1 - HALF, meaning(False, EMPTY)), (HALF, meaning(True, "and a half"))))
     value = Act(seq(whole, tail), lambda number, half: _amount(Decimal(number) + (Decimal("0.5") if half else 0)))
-    return seq(value, perhaps(0.1, one_of("swings", "swing")))
+    return seq(value, _SWINGS)
 
 
 def _amount(value: Decimal) -> tuple[Amount, ...]:
@@ -231,7 +236,12 @@ def count_so_far(text: str) -> SoFar | None:
 
 
 def counting(text: str) -> int | None:
-    """Where the count in a partial text is, 0 after "again"; None: there is no count in it (a total is none)."""
+    """Where the count in a partial text is, 0 after "again"; None: there is no count in it (a total is none).
+
+    Words not yet told from talk may be a count's first ones: they count as such until the text changes."""
+    words = text.split()
+    if words and all(word == OTHER_TALK for word in words):
+        return min(len(words), LONGEST_COUNT)
     so_far = count_so_far(text)
     return so_far.number if so_far and so_far.started else None
 

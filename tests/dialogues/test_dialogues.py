@@ -3,7 +3,10 @@
     # why this dialogue exists
     plan: naturals                  how the pass is set up; also `weights: down`
     you: c four sixty one           one thing said; alternatives with shares: `you: b four .6 | d four .4`
+    count: one .3 two .9 three 1.5  counted aloud, each word with the time at which it begins, in seconds;
+                                    alternatives: `count: one .3 two .9 70% | two .9 30%`
     type: c4 52 28                  the same from the keyboard
+    pass: swings                    what is taken from now on, as the command line says it
     it: asked: C four, ...?         outcome, then the whole spoken line (nothing after the colon: nothing is said)
     at: D4                          where the pass is now
     restart                         the process ends and a new one opens the journal; `it:` then is its greeting
@@ -26,7 +29,18 @@ import pytest
 from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.sheet import fold
 from handsfree.judgement.limits import Limits
-from handsfree.nouns import Alternative, Heard, Quantity, Sheet, Standing, Turn
+from handsfree.nouns import (
+    Alternative,
+    Context,
+    Heard,
+    Pass,
+    Quantity,
+    Sheet,
+    Standing,
+    Turn,
+    Utterance,
+    Word,
+)
 from handsfree.session import Session
 from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
@@ -58,6 +72,10 @@ class Stage:
                 self.session = Session(self.journal, self.limits)
             case "you":
                 self.turn = self.session.hear(Heard(alternatives(rest), self.session.context))
+            case "count":
+                self.turn = self.session.hear(counted(rest, self.session.context))
+            case "pass":
+                self.session.set_pass(Pass(rest))
             case "type":
                 self.turn = self.session.typed(rest)
             case "restart":
@@ -79,6 +97,23 @@ def alternatives(text: str) -> tuple[Alternative, ...]:
     found = [(m["text"], float(m["share"] or 1.0)) for m in parts if m]
     assert abs(sum(share for _, share in found) - 1) < 1e-9, f"shares of {text!r} do not add up to 1"
     return tuple(Alternative(text, share) for text, share in found)
+
+
+LAST_WORD = 0.3
+"""Seconds that the last word of a count lasts; the sound ends with it."""
+
+
+def counted(text: str, context: Context) -> Heard:
+    found = []
+    for part in text.split("|"):
+        tokens = part.split()
+        share = float(tokens.pop()[:-1]) / 100 if tokens[-1].endswith("%") else 1.0
+        said = zip(tokens[::2], map(float, tokens[1::2]), strict=True)
+        words = tuple(Word(word, start, start + LAST_WORD, 1.0) for word, start in said)
+        found.append(Alternative(" ".join(w.text for w in words), share, words))
+    assert abs(sum(a.share for a in found) - 1) < 1e-9, f"shares of {text!r} do not add up to 1"
+    end = max(a.words[-1].end for a in found)
+    return Heard(tuple(found), context, utterance=Utterance(b"", 16_000, 0.0, end))
 
 
 def table(sheet: Sheet) -> list[str]:

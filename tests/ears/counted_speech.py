@@ -32,6 +32,9 @@ DIGITS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"
 LETTERS, OCTAVES = ("A", "B", "C", "D", "E", "F", "G"), ("two", "three", "four", "five", "six")
 DURATIONS = (1.1517, 1.0953, 1.0585, 1.0336, 1.0172, 1.0072, 1.0028)
 """Of successive passes, in halves of the small period."""
+BEATS = (0.40, 0.78)
+"""Seconds a count when the hammer hardly swings any more: from passes as fast as these words can be said up to to and
+fro of the longest hammer (reckoning/hammer_period.py)."""
 UNSTEADY = 0.03
 """Seconds, standard deviation: how far from the beat a number is said."""
 FEWEST = 4
@@ -110,9 +113,7 @@ def take(speaker: str, split: str, trouble: Trouble, rng: Random, noise: float =
     words = people(split)[speaker]
     total = min(highest(words), max(4 if trouble is not Trouble.NONE else 2, round(rng.gauss(6.5, 1.7))))
     voices = [_cut(rng.choice(words[d])) for d in DIGITS[:total]]
-    beat = rng.uniform(0.40, 0.90)
-    if trouble is Trouble.STUTTERED:
-        beat = rng.uniform(0.75, 0.90)
+    beat = rng.uniform(*BEATS) if trouble is not Trouble.STUTTERED else rng.uniform(0.68, BEATS[1])
     onsets = _onsets(total + 1, beat, rng)
     odd = rng.randrange(1, total - 1) if total > 2 else 0
     spoken = [(n, onsets[n - 1], voices[n - 1]) for n in range(1, total + 1)]
