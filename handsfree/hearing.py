@@ -106,7 +106,11 @@ def sound(
             raise NoMicrophone(error.problem, do="Plug one in, or use --from FILE or --typed.") from error
     playing = threading.Lock()
     speaker = make_speaker(
-        voice=settings.voice, words_a_minute=settings.voice_rate, earcons=settings.earcons, playing=playing
+        voice=settings.voice,
+        words_a_minute=settings.voice_rate,
+        natural_voice=settings.natural_voice,
+        earcons=settings.earcons,
+        playing=playing,
     )
     microphone = Microphone(device, playing=playing)
     try:

@@ -104,6 +104,8 @@ class Settings(_Table):
     """Speak at all; False shows the lines on the screen only."""
     voice_rate: Annotated[int, Field(ge=80, le=450)] = 170
     """Words a minute."""
+    natural_voice: str = ""
+    """File of a piper voice (.onnx; needs the extra `voice`); "" = the synthesiser that comes along."""
     earcons: bool = True
     """The short sounds."""
 

@@ -27,6 +27,7 @@ release_angle_deg = 45
 read_back = "every"
 voice = false
 voice_rate = 200
+natural_voice = "/made/up/voice.onnx"
 earcons = false
 device = "usb"
 model = "/models/mine"
