@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -119,25 +120,38 @@ def plain_reading() -> Automaton:
 
 
 def pocketsphinx_loop(words: Iterable[str]) -> Listen:
-    """The package pocketsphinx with its American English model, a loop of these words."""
-    return _pocketsphinx(f"public <s> = ({' | '.join(sorted(set(words)))})+ ;")
+    """The package pocketsphinx with its American English model, any of these words in any order, all alike."""
+    said = sorted(set(words))
+    chance = -math.log10(len(said) + 1)
+    lines = [f"{chance:.4f} {lettered(word)}" for word in said]
+    head = f"\\data\\\nngram 1={len(said) + 2}\n\n\\1-grams:\n-99 <s>\n{chance:.4f} </s>\n"
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "loop.arpa"
+        path.write_text(head + "\n".join(lines) + "\n\n\\end\\\n")
+        return _pocketsphinx("", str(path))
 
 
 def pocketsphinx_reading() -> Listen:
     """The same with the grammar of `plain_reading`."""
-    unit, ten, teen = (" | ".join(words) for words in (DIGITS[1:], TENS, TEENS))
-    value = f"(({ten}) [{unit}] | {teen} | ({unit}) ({' | '.join(DIGITS)}))"
-    return _pocketsphinx(f"public <s> = ({' | '.join(NOTES)}) ({' | '.join(DIGITS)}) {value} [{value}] ;")
+    notes, unit, ten, teen, octave = (
+        " | ".join(map(lettered, words)) for words in (NOTES, DIGITS[1:], TENS, TEENS, DIGITS)
+    )
+    value = f"(({ten}) [{unit}] | {teen} | ({unit}) ({octave}))"
+    return _pocketsphinx(f"#JSGF V1.0; grammar test; public <s> = ({notes}) ({octave}) {value} [{value}] ;", None)
 
 
-def _pocketsphinx(rule: str) -> Listen:
+def lettered(word: str) -> str:
+    """Single letters are written with a full stop in pocketsphinx's dictionary."""
+    return f"{word}." if len(word) == 1 else word
+
+
+def _pocketsphinx(grammar: str, language_model: str | None) -> Listen:
     from pocketsphinx import Config, Decoder
 
-    config = Config(lm=None, loglevel="FATAL", samprate=RATE)
-    decoder = Decoder(config)
-    lettered = re.sub(r"(?<=[( ])([a-z])(?=[ )])", r"\1.", rule.split("=")[1])
-    decoder.add_jsgf_string("test", f"#JSGF V1.0; grammar test; public <s> ={lettered}")
-    decoder.activate_search("test")
+    decoder = Decoder(Config(lm=language_model, loglevel="FATAL", samprate=RATE))
+    if grammar:
+        decoder.add_jsgf_string("test", grammar)
+        decoder.activate_search("test")
 
     def listen(samples: np.ndarray) -> list[str]:
         decoder.start_utt()
