@@ -27,7 +27,7 @@ WHOLE = 0.8
 """Beats by which a whole count may be longer or shorter than its numbers: the first swings take 15 % longer."""
 SHOWN = 2
 """Gaps between numbers that follow each other, from which on a beat is known well enough to fill a missing number."""
-STUTTER = 0.6
+STUTTER = 0.5
 """Beats within which a number said twice is said once, and corrected or stumbled over."""
 SPEEDING_UP = 0.6
 """No dying swing shortens its beat to this part of the first ones: the period falls by 15 % from 90 degrees on."""

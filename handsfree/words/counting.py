@@ -47,7 +47,7 @@ SLIPS = 2
 HALF = 0.03
 AGAIN = 0.006
 """Chance, at each number, that the count begins again."""
-NOTE_FOLLOWS = 0.03
+NOTE_FOLLOWS = 0.008
 """Chance that the next note comes before the silence."""
 
 

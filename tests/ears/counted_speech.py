@@ -125,7 +125,7 @@ def take(speaker: str, split: str, trouble: Trouble, rng: Random, noise: float =
         spoken = [(n, onsets[n - 1 + (n > odd)], voices[n - 1]) for n in range(1, total + 1)]
         spoken.insert(odd, (odd, onsets[odd], voices[odd - 1]))
     elif trouble is Trouble.STUTTERED:
-        spoken.insert(odd, (odd, onsets[odd - 1] + 0.48 * beat, voices[odd - 1]))
+        spoken.insert(odd, (odd, onsets[odd - 1] + 0.45 * beat, voices[odd - 1]))
     note, pieces, at = "", [], BEFORE
     letters, octaves = [w for w in LETTERS if w in words], [w for w in OCTAVES if w in words]
     if letters and octaves and rng.random() < 0.5:

@@ -29,7 +29,7 @@ ALLOWED: dict[str, set[str]] = {
 rooms (session, cli and the commands) join them."""
 
 PURE = {"words", "judgement", "reckoning", "reports"}
-PURE_FILES = {"journal/sheet.py", "voice/lines.py", "ears/endpoint.py", "ears/level.py"}
+PURE_FILES = {"journal/sheet.py", "voice/lines.py", "ears/endpoint.py", "ears/level.py", "ears/beat.py"}
 MACHINE = {
     "vosk", "sounddevice", "textual", "soundfile", "sqlite3", "threading", "time", "random", "logging", "os", "io",
 }  # fmt: skip

@@ -14,7 +14,7 @@ from handsfree.words.grammar import completeness, sample, understand, vocabulary
 from handsfree.words.typed import typed_to_spoken
 from tests.words.choosing import as_likely, evenly
 
-CONTEXTS = [Context.TOUCH, Context.ANSWER, Context.STANDING_BY]
+CONTEXTS = [Context.TOUCH, Context.ANSWER, Context.STANDING_BY, Context.SWINGS, Context.SWINGS_ANSWER]
 
 
 def numbers_in(said: Said) -> int:
