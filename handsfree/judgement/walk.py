@@ -44,7 +44,7 @@ from handsfree.nouns import (
 from handsfree.reckoning.climate import climate_sentences
 
 OTHER_TALK = "[unk]"
-HARMLESS = (PartNamed, Move, ReadPart, SayAgain, RemarkSaid, RemarkBegun)
+HARMLESS = (PartNamed, Move, LeadMe, ReadPart, SayAgain, RemarkSaid, RemarkBegun)
 """Commands that lose nothing when they were misheard: heard well is enough."""
 WORTH_ASKING = 0.35
 """Share of the recogniser below which nothing was heard well enough to ask about."""

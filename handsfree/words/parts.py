@@ -290,8 +290,10 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
     """),
 }  # fmt: skip
 
-USUAL = {"good": 15.0, "worn": 5.0, "light wear": 3.0, "loose": 3.0, "cracked": 3.0, "missing": 3.0,
-         "dirty": 2.0, "grooved": 2.0, "rusty": 2.0, "not looked at": 2.0, "failing": 2.0, "noisy": 0.5, "insects": 0.5}  # fmt: skip
+USUAL = {
+    "good": 15.0, "worn": 5.0, "light wear": 3.0, "loose": 3.0, "cracked": 3.0, "missing": 3.0, "dirty": 2.0,
+    "grooved": 2.0, "rusty": 2.0, "not looked at": 2.0, "failing": 2.0, "noisy": 0.5, "insects": 0.5,
+}  # fmt: skip
 """How often a finding is said beside the others (1): a guess that only helps to hear."""
 
 PLACES: tuple[str, ...] = (

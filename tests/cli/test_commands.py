@@ -229,7 +229,7 @@ def test_export_while_a_sitting_runs(run: Run, two_sittings: str) -> None:
         (("listen", "--typed", "--plain", "--weights", "some"), 2, "invalid choice"),
         (("export", "--journal", "{}/none", "--wide", "-"), 5, "there is no journal"),
         (("export", "--journal", "{}/text", "--wide", "-"), 5, "damaged or no journal"),
-        (("export", "--journal", "{}/text"), 2, "nothing to export. Name a file with --tidy, --wide, --walkthrough or --lines"),
+        (("export", "--journal", "{}/text"), 2, "nothing to export. Name a file with --tidy, --wide"),
         (("dance",), 2, "invalid choice"),
     ],
 )
