@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-SCALE = 0.5
+SCALE = 0.9
 
 
 def shares(scores: Sequence[float]) -> list[float]:
