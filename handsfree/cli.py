@@ -14,6 +14,7 @@ from handsfree import (
     figures_command,
     import_command,
     listen_command,
+    remarks_command,
     report_command,
     sitting_options,
 )
@@ -26,6 +27,7 @@ COMMANDS = (
     ("listen", "listen, on the screen or with --plain one line of JSON a turn", listen_command),
     ("figures", "what the readings mean and what to treat first", figures_command),
     ("report", "a page to hand over", report_command),
+    ("remarks", "spoken remarks of a walkthrough: listen to them, write them down", remarks_command),
     ("export", "tables (CSV) from a journal", export_command),
     ("import", "a table from export back into a journal", import_command),
     ("demo", "an invented pass, played from a recording", demo_command),

@@ -1,0 +1,113 @@
+"""Photographs matched by EXIF time (EXIF 2.31: DateTimeOriginal, OffsetTimeOriginal). All pictures are made here."""
+
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from handsfree.errors import BadUsage
+from handsfree.nouns import Finding, Item, Remark, Sitting, Standing, Walk
+from handsfree.picture_files import pictures_of
+from handsfree.pictures import clock_offset, shown, taken_at
+
+OPENED = "2031-03-14T11:00:00.000+01:00"
+SITTING = Sitting(1, "Fernhall grand", OPENED, "", "")
+
+
+def item(n: int, part: str, at: str, standing: Standing = Standing.TAKEN) -> Item:
+    return Item(n, Finding(part, "worn", "", 3), standing, 1.0, "", f"2031-03-14T{at}.000+01:00", None)
+
+
+WALK = Walk(
+    items=(
+        item(1, "hammers", "11:00:10"),
+        item(2, "lid", "11:02:00", Standing.WITHDRAWN),
+        item(3, "dampers", "11:05:00"),
+    ),
+    remarks=(Remark(9, "dampers", 3, "2031-03-14T11:06:00.000+01:00", None),),
+)
+
+
+def photograph(path: Path, taken: str | None, offset: str | None = None, size: tuple[int, int] = (40, 20)) -> None:
+    image = Image.new("RGB", size, (90, 60, 30))
+    exif = image.getexif()
+    if taken:
+        exif.get_ifd(0x8769)[0x9003] = taken
+    if offset:
+        exif.get_ifd(0x8769)[0x9011] = offset
+    exif[0x0112] = 6  # stored turned by a quarter
+    exif.get_ifd(0x8825)[1] = "N"  # a place on earth
+    image.save(path, exif=exif)
+
+
+@pytest.mark.parametrize(("taken", "part"), [
+    ("11:00:00", "hammers"),  # just before it is said
+    ("11:00:10", "hammers"), ("11:04:59", "hammers"),  # what was withdrawn claims nothing
+    ("11:05:00", "dampers"), ("11:20:59", "dampers"),
+    ("10:58:00", None), ("11:21:01", None),
+])  # fmt: skip
+def test_a_picture_belongs_to_what_was_said_last(taken: str, part: str | None) -> None:
+    found = shown(datetime.fromisoformat(f"2031-03-14T{taken}+01:00"), WALK)
+    assert (found.part if found else None) == part
+
+
+def test_nothing_is_matched_to_nothing() -> None:
+    assert shown(datetime(2031, 3, 14, tzinfo=UTC), Walk()) is None
+
+
+@pytest.mark.parametrize(("written", "offset", "ahead", "is_at"), [
+    ("2031:03:14 11:00:30", None, 0, "2031-03-14T10:00:30+00:00"),  # the clock of the place
+    ("2031:03:14 10:00:30", "+00:00", 0, "2031-03-14T10:00:30+00:00"),
+    ("2031:03:14 05:00:30", "-05:00", 0, "2031-03-14T10:00:30+00:00"),
+    ("2031:03:14 11:02:00", None, 90, "2031-03-14T10:00:30+00:00"),
+    ("2031:03:14 11:00:00\0", None, -30, "2031-03-14T10:00:30+00:00"),
+])  # fmt: skip
+def test_when_it_was_taken(written: str, offset: str | None, ahead: int, is_at: str) -> None:
+    assert taken_at(written, offset, OPENED, timedelta(seconds=ahead)) == datetime.fromisoformat(is_at)
+
+
+@pytest.mark.parametrize("written", ["0000:00:00 00:00:00", "    :  :     :  :  ", "yesterday", "2031-03-14 11:00:00"])
+def test_what_is_no_time(written: str) -> None:
+    assert taken_at(written, None, OPENED, timedelta()) is None
+    assert taken_at("2031:03:14 11:00:00", "later", OPENED, timedelta()) is None
+
+
+@pytest.mark.parametrize(("text", "seconds"), [("+90s", 90), ("-1m30s", -90), ("+1h", 3600), ("+1h1m1s", 3661)])
+def test_clock_offset(text: str, seconds: int) -> None:
+    assert clock_offset(text) == timedelta(seconds=seconds)
+
+
+@pytest.mark.parametrize("text", ["", "+", "90", "1m", "+1d", "+1:30", "+1s1m"])
+def test_no_clock_offset(text: str) -> None:
+    assert clock_offset(text) is None
+
+
+def test_a_folder_of_photographs(tmp_path: Path) -> None:
+    photograph(tmp_path / "b.jpg", "2031:03:14 11:05:30", size=(4000, 2000))
+    photograph(tmp_path / "a.jpg", "2031:03:14 10:01:00", "+00:00")
+    photograph(tmp_path / "late.jpg", "2031:03:14 15:00:00")
+    photograph(tmp_path / "timeless.jpg", None)
+    (tmp_path / "broken.jpg").write_bytes(b"\xff\xd8 no picture")
+    (tmp_path / "notes.txt").write_text("no picture")
+    before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    found = pictures_of(tmp_path, WALK, SITTING, timedelta())
+    assert [(p.name, p.part, p.item) for p in found.placed] == [("a.jpg", "hammers", 1), ("b.jpg", "dampers", 3)]
+    assert [line.partition(":")[0] for line in found.left_out] == ["broken.jpg", "late.jpg", "timeless.jpg"]
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before, "originals are never changed"
+
+
+def test_a_copy_is_upright_small_and_tells_no_place(tmp_path: Path) -> None:
+    photograph(tmp_path / "a.jpg", "2031:03:14 11:01:00", size=(4000, 2000))
+    (picture,) = pictures_of(tmp_path, WALK, SITTING, timedelta()).placed
+    copy = Image.open(io.BytesIO(picture.content))
+    assert copy.size == (800, 1600)
+    assert not dict(copy.getexif())
+
+
+def test_a_folder_that_is_none() -> None:
+    with pytest.raises(BadUsage, match="cannot look into"):
+        pictures_of(Path("/no/such/folder"), WALK, SITTING, timedelta())
