@@ -9,7 +9,7 @@ Counts that were typed have no rhythm and are judged by their order alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
 from statistics import median
@@ -25,6 +25,8 @@ OUT_OF_PLACE = 2
 """Numbers in between that may be off the beat while those around them are on it."""
 WHOLE = 0.8
 """Beats by which a whole count may be longer or shorter than its numbers: the first swings take 15 % longer."""
+ECHO = 0.5
+"""Beats after the last number within which another one is none."""
 SHOWN = 2
 """Gaps between numbers that follow each other, from which on a beat is known well enough to fill a missing number."""
 STUTTER = 0.5
@@ -50,9 +52,23 @@ class Verdict:
 
 def verdict(said: Counted) -> Verdict:
     """The last number said, and whether it can stand unasked; `said` has at least one number."""
+    if _has_echo(said):
+        said = replace(said, numbers=said.numbers[:-1], times=said.times[:-1], unheard=0.0)
     total = Decimal(said.numbers[-1]) + (Decimal("0.5") if said.half else 0)
     why = _order(said.numbers) or (_rhythm(said) if said.times else _gapless(said.numbers))
     return Verdict(total, not why, why)
+
+
+def _has_echo(said: Counted) -> bool:
+    """Whether the last number is none: it came so soon after the one before that no swing lies between, and that one
+    is on the beat. The end of a long word ("seven") is heard as one more ("eight")."""
+    numbers, times = said.numbers, said.times
+    if len(times) < 4 or numbers[-1] == numbers[-2]:
+        return False
+    beat = beat_of(*_between(numbers[:-1], times[:-1]))
+    if beat is None or times[-1] - times[-2] > ECHO * beat:
+        return False
+    return abs((times[-2] - times[-3]) / beat - (numbers[-2] - numbers[-3])) <= UNEVEN
 
 
 def _order(numbers: Sequence[int]) -> str:
