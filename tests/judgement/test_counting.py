@@ -1,6 +1,6 @@
 """A count's total, from order and rhythm alone. The beats are those of a pendulum with dry friction (mu = 0.10 from
-90 degrees: successive passes 1.1517, 1.0953, 1.0585, 1.0336, 1.0172, 1.0072, 1.0028 halves of the small period, solved
-numerically outside the project, CHECKS 2.7)."""
+90 degrees: successive passes 1.1517, 1.0953, 1.0585, 1.0336, 1.0172, 1.0072, 1.0028 halves of the small period,
+solved numerically outside the project, CHECKS 2.7)."""
 
 from __future__ import annotations
 
