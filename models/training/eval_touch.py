@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -73,6 +74,32 @@ class TouchEar:
         result.sure_and_wrong += best > SURE and right[:1] != [True]
         result.shares.append((best, right[:1] == [True]))
         result.scored.append((scores, right.index(True) if any(right) else None))
+
+
+PASSES = (Context.TOUCH, Context.SWINGS, Context.WALKTHROUGH)
+
+
+def synthetic_sentences(folder: Path) -> dict[Context, list[tuple[np.ndarray, Said]]]:
+    """Clips made by synth.py with another seed, by the pass whose grammar has the sentence: sound and meaning."""
+    found: dict[Context, list[tuple[np.ndarray, Said]]] = {context: [] for context in PASSES}
+    with (folder / "transcripts.tsv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file, delimiter="\t"):
+            for context in PASSES:
+                meaning = understand(row["words"], context)
+                if not isinstance(meaning, Puzzle):
+                    found[context].append((read_sound(folder / row["file"]), meaning))
+                    break
+    return found
+
+
+def synthetic_exact(model: Path, folder: Path, where: Path) -> Iterator[tuple[str, int, int]]:
+    """(pass, sentences whose best alternative means what was said, sentences). Not people: words that no corpus has,
+    by voices of the families that training heard."""
+    for context, clips in synthetic_sentences(folder).items():
+        net = loaded(prepare_context(model, automaton(context), where / context.name))
+        best = [(n_best(net, samples, most=1) or [Guess("", 0.0, [])])[0].text for samples, _ in clips]
+        right = sum(understand(text, context) == meaning for text, (_, meaning) in zip(best, clips, strict=True))
+        yield context.value, right, len(clips)
 
 
 def distinct(found: Sequence[Guess]) -> list[Guess]:

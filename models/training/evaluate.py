@@ -1,7 +1,7 @@
 """How well a model hears people it has never heard: one command, one table.
 
     python models/training/evaluate.py models/keybed-en --speech ../shared/speech --split dev [--quick] [--peers]
-        [--announcer FOLDER] [--figures figures.json]
+        [--announcer FOLDER] [--synthetic FOLDER] [--figures figures.json]
 
 `--split test` is for the end: nothing may be chosen by it. `--announcer`: the unpacked Debian package
 asterisk-core-sounds-en-g722 (spelling alphabet, a complete set of words by one studio voice; needs the package G722).
@@ -40,7 +40,7 @@ from eval_machine import machine_figures
 from eval_noise import CLEAN, CONDITIONS, Condition, under
 from eval_score import Tally
 from eval_sets import DIGITS, SPELLING, Item, announcer, read_sound, readings, room, voices, whole_clips
-from eval_touch import TouchEar, calibrated, false_readings, talk_items
+from eval_touch import TouchEar, calibrated, false_readings, synthetic_exact, talk_items
 from graph import build_graph
 from lexicon import dictionary_pronunciations, pronounce, read_lexicon
 
@@ -238,6 +238,7 @@ def options() -> argparse.Namespace:
     parser.add_argument("--speech", type=Path, default=Path("../shared/speech"))
     parser.add_argument("--split", choices=("dev", "test"), default="dev")
     parser.add_argument("--announcer", type=Path)
+    parser.add_argument("--synthetic", type=Path, help="clips of synth.py, made with another seed than training's")
     parser.add_argument("--figures", type=Path, help="write the figures here as JSON")
     parser.add_argument("--quick", action="store_true")
     parser.add_argument("--peers", action="store_true")
@@ -262,6 +263,11 @@ def main() -> None:
         touch(bench, sets, talk, noise)
         if choice.announcer:
             studio(bench, choice.announcer)
+        if choice.synthetic:
+            for name, right, count in synthetic_exact(choice.model, choice.synthetic, work / "synthetic"):
+                report.figures[f"synthetic_{name}_right_percent"] = round(100 * right / max(1, count), 1)
+                text = f"{100 * right / max(1, count):.0f} % of {count} sentences mean what was said"
+                report.line(f"synthetic voices, not people: {name} grammar", "ours", text)
         some = [read_sound(clip.path) for clip in clips if clip.corpus == "an4" and clip.split == bench.split]
         for line in machine_figures(choice.model, work / "touch", some, sets["headset"], report.figures):
             report.line("machine", "ours", line)
