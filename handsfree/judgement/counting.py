@@ -23,10 +23,15 @@ UNEVEN = 0.4
 """Beats by which a gap may differ from the numbers it spans."""
 OUT_OF_PLACE = 2
 """Numbers in between that may be off the beat while those around them are on it."""
-WHOLE = 0.8
-"""Beats by which a whole count may be longer or shorter than its numbers: the first swings take 15 % longer."""
+AROUND = 0.3
+"""Beats by which those around such a number may be nearer or farther than they should be."""
+WHOLE, DRIFT = 0.6, 0.1
+"""Beats, and part of its numbers, by which a whole count may be longer or shorter: the first swings take 15 % longer,
+and the beat is not known exactly."""
 ECHO = 0.5
 """Beats after the last number within which another one is none."""
+WORD = 0.22
+"""Seconds from which on the number before was a whole word; two closer ones are one, and which is not known."""
 SHOWN = 2
 """Gaps between numbers that follow each other, from which on a beat is known well enough to fill a missing number."""
 STUTTER = 0.5
@@ -66,7 +71,7 @@ def _has_echo(said: Counted) -> bool:
     if len(times) < 4 or numbers[-1] == numbers[-2]:
         return False
     beat = beat_of(*_between(numbers[:-1], times[:-1]))
-    if beat is None or times[-1] - times[-2] > ECHO * beat:
+    if beat is None or not WORD <= times[-1] - times[-2] <= ECHO * beat:
         return False
     return abs((times[-2] - times[-3]) / beat - (numbers[-2] - numbers[-3])) <= UNEVEN
 
@@ -124,19 +129,19 @@ def _on_the_beat(numbers: Sequence[int], times: Sequence[float], beat: float) ->
     """Whether each number comes when its swing does. One in between may be out of place, where those around it are as
     far apart as they should be: the ear put it there because it was expected, or the tongue was late."""
 
-    def fits(one: int, other: int) -> bool:
-        return abs((times[other] - times[one]) / beat - (numbers[other] - numbers[one])) <= UNEVEN
+    def fits(one: int, other: int, within: float = UNEVEN) -> bool:
+        return abs((times[other] - times[one]) / beat - (numbers[other] - numbers[one])) <= within
 
     at, out_of_place = 0, 0
     while at + 1 < len(numbers):
         if fits(at, at + 1) and (at + 2 >= len(numbers) or fits(at + 1, at + 2) or not fits(at, at + 2)):
             at += 1
-        elif at + 2 < len(numbers) and fits(at, at + 2) and out_of_place < OUT_OF_PLACE:
+        elif at + 2 < len(numbers) and fits(at, at + 2, AROUND) and out_of_place < OUT_OF_PLACE:
             at, out_of_place = at + 2, out_of_place + 1
         else:
             return False
-    whole = (times[-1] - times[0]) / beat - (numbers[-1] - numbers[0])
-    return abs(whole) <= WHOLE
+    steps = numbers[-1] - numbers[0]
+    return abs((times[-1] - times[0]) / beat - steps) <= max(WHOLE, DRIFT * steps)
 
 
 def _without_stumbles(numbers: Sequence[int], times: Sequence[float]) -> tuple[list[int], list[float]]:
