@@ -41,6 +41,7 @@ def look_of(opened: OpenPass) -> Look:
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
         figures=partial(_figures, journal.sitting, touch_of(settings)),
+        walk=lambda: opened.session.walk,
         watch=opened.after_turn,
     )
 

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, Vertical
 from textual.widgets import ContentSwitcher
 
-from handsfree.nouns import Context, EarState, Pass, Quantity, Sheet
+from handsfree.nouns import Context, EarState, Pass, Quantity, Sheet, Walk
 from handsfree.screen.curve import curve
 from handsfree.screen.figures_page import figures_lines
 from handsfree.screen.glance import Glance, alarm, progress_line
@@ -23,11 +23,14 @@ from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
+from handsfree.screen.walk_page import walk_last, walk_lines, walk_now, walk_progress
 
 METER = 10
 """Columns of the level bar."""
 READINGS = "readings"
 """The pane that is there when no page is open."""
+WALK = "walk"
+"""What stands in its place in a walkthrough."""
 
 
 class Board(Vertical):
@@ -56,6 +59,7 @@ class Board(Vertical):
                 yield ReadingsTable(id="table")
                 yield Drawn(id="curve")
                 yield Drawn(id="strip")
+            yield Page(id=WALK)
             yield Page(id="figures")
             yield Page(id="help")
         yield Grown(id="settle")
@@ -79,9 +83,20 @@ class Board(Vertical):
         self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
         self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
         self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))
+        if walk := self._walk:
+            self._show_walk(walk, glance)
+        self._go_home()
         self._show_figures()
         self.show_state(context, glance)
         self.show_lines(context, glance)
+
+    def _show_walk(self, walk: Walk, glance: Glance) -> None:
+        """The parts in place of the keys."""
+        self.query_one("#now", SpotView).spot(walk_now(walk))
+        self.query_one("#last", SpotView).spot(walk_last(walk, glance.turn))
+        self._draw("#progress", lambda columns, _: [fitted(walk_progress(walk), columns)])
+        self._draw("#settle", lambda _columns, _high: [])
+        self._page(f"#{WALK}", lambda columns: walk_lines(walk, columns))
 
     def show_state(self, context: Context, glance: Glance) -> None:
         """The word, the level and what is wrong."""
@@ -133,15 +148,29 @@ class Board(Vertical):
     # ------------------------------------------------------------ panes
 
     @property
+    def _walk(self) -> Walk | None:
+        """The walkthrough, while it is the pass under way."""
+        walking = self._sheet.doing is Pass.WALKTHROUGH and self._look.walk is not None
+        return self._look.walk() if walking and self._look.walk else None
+
+    @property
     def pane(self) -> str:
-        """ "readings", "figures" or "help"."""
-        return self.query_one("#panes", ContentSwitcher).current or READINGS
+        """ "readings" (the parts, in a walkthrough), "figures" or "help"."""
+        current = self.query_one("#panes", ContentSwitcher).current
+        return READINGS if current in (None, WALK) else current
 
     def turn_to(self, pane: str) -> None:
         self.query_one("#panes", ContentSwitcher).current = pane
+        self._go_home()
         self._show_figures()
+
+    def _go_home(self) -> None:
+        """Where no page is open, the pane is that of the pass."""
+        if self.pane == READINGS:
+            self.query_one("#panes", ContentSwitcher).current = READINGS if self._walk is None else WALK
 
     def page(self, way: int) -> None:
         """A screenful on (1) or back (-1)."""
-        where = self.query_one(ReadingsTable) if self.pane == READINGS else self.query_one(f"#{self.pane}", Page)
+        current = self.query_one("#panes", ContentSwitcher).current or READINGS
+        where = self.query_one(ReadingsTable) if current == READINGS else self.query_one(f"#{current}", Page)
         where.scroll_relative(y=way * max(where.size.height - 2, 1), animate=False)

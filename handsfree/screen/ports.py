@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
-from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn
+from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn, Walk
 from handsfree.reckoning.results import Figures
 
 
@@ -84,5 +84,7 @@ class Look:
     """Which kinds of lines are spoken."""
     figures: Callable[[Sheet], Figures] | None = None
     """What the readings mean; None: the figures page says that there is nothing."""
+    walk: Callable[[], Walk] | None = None
+    """The walkthrough as it stands; None: this screen shows none."""
     watch: Callable[[], str] | None = None
     """Asked after each turn: a lasting trouble in one line (sound clips are not kept ...), "" = none."""

@@ -17,6 +17,8 @@ _LABEL = 11
 
 _HINTS = {
     Context.STANDING_BY: "say or type “go ahead”",
+    Context.WALKTHROUGH: "say or type a part and what is seen of it, or “lead me”",
+    Context.REMARK: "say the remark; a pause of two seconds ends it",
     Context.SWINGS: "name a key, let the hammer fall, count its swings aloud",
 }
 
@@ -58,7 +60,7 @@ def tool_line(turn: Turn | None, opening: str) -> Line:
     if turn is None:
         return labelled("says", opening, Role.PLAIN)
     # a move or "stand by" that was followed is `taken` too, but nothing was taken down
-    followed = turn.outcome is Outcome.TAKEN and (turn.speech is Speech.REPLY or not turn.amounts)
+    followed = turn.outcome is Outcome.TAKEN and (turn.speech is Speech.REPLY or not (turn.amounts or turn.finding))
     outcome = "says" if followed else turn.outcome.value
     role = Role.PLAIN if followed else ROLE_OF_OUTCOME[turn.outcome]
     text = turn.line or turn.why or summary(turn)

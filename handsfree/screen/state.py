@@ -17,6 +17,7 @@ _SIGNS = {
     "standing by": ("=", Role.FAINT),
     "asking": ("?", Role.ASK),
     "counting": ("#", Role.GOOD),
+    "recording": ("*", Role.ASK),
     "hearing": ("●", Role.GOOD),
     "listening": ("○", Role.STRONG),
 }
@@ -28,10 +29,12 @@ def state_word(ear: EarState, context: Context) -> str:
         return ear.value
     if context is Context.STANDING_BY:
         return "standing by"
-    if context in (Context.ANSWER, Context.SWINGS_ANSWER):
+    if context in (Context.ANSWER, Context.SWINGS_ANSWER, Context.WALK_ANSWER):
         return "asking"
     if context is Context.SWINGS and ear is EarState.HEARING:
         return "counting"
+    if context is Context.REMARK:
+        return "recording"
     return ear.value
 
 

@@ -18,6 +18,8 @@ from handsfree.screen.styled import plain
         (EarState.HEARING, Context.SWINGS, "counting"),
         (EarState.LISTENING, Context.ANSWER, "asking"),
         (EarState.HEARING, Context.ANSWER, "asking"),
+        (EarState.LISTENING, Context.WALK_ANSWER, "asking"),
+        (EarState.HEARING, Context.REMARK, "recording"),
         (EarState.LISTENING, Context.STANDING_BY, "standing by"),
         (EarState.SPEAKING, Context.ANSWER, "speaking"),
         (EarState.MUTED, Context.ANSWER, "muted"),
@@ -31,8 +33,8 @@ def test_state_word(ear: EarState, context: Context, word: str) -> None:
 def test_every_state_has_a_sign_of_its_own_and_the_same_width() -> None:
     words = {state_word(ear, context) for ear in EarState for context in Context}
     pieces = [state_piece(word).text for word in words]
-    assert len(words) == 8
-    assert len({text[0] for text in pieces}) == 8
+    assert len(words) == 9
+    assert len({text[0] for text in pieces}) == 9
     assert {len(text) for text in pieces} == {15}
 
 

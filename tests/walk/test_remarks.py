@@ -26,7 +26,8 @@ def path(tmp_path: Path) -> Path:
     """A journal that keeps no clips, with a finding (1), a spoken remark (2) and a typed one (3)."""
     path = tmp_path / "j"
     with Journal.open(path, "Fernhall upright", keep_clips=False) as journal:
-        journal.append(heard("lid cracked two"), (FindingTook(Finding("lid", "cracked", "", 2), Standing.TAKEN, 1.0),))
+        took = FindingTook(Finding("lid", "cracked", "", 2), Standing.TAKEN, 1.0)
+        journal.append(heard("lid cracked two"), (took,))
         journal.append(heard("[unk]", Context.REMARK), (RemarkKept("lid", 1),))
         journal.append(Heard((Alternative("remark odd", 1.0),), Context.WALKTHROUGH, via="keyboard"),
                        (RemarkKept("", None, "odd smell"),))  # fmt: skip
