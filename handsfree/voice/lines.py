@@ -101,6 +101,8 @@ def value_words(value: Decimal | None) -> str:
 def greeting(sheet: Sheet) -> str:
     """What a sitting says when it is opened again: where the pass goes on, and what is open."""
     said = []
+    if sheet.doing is Pass.SWINGS:
+        said.append("Swing pass.")
     if sheet.place is not None:
         said.append(f"Going on at {spoken_note(sheet.place)}.")
     if sheet.standing_by:
