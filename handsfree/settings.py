@@ -114,7 +114,8 @@ class Settings(_Table):
     model: str = ""
     """Folder of the recogniser's model; "" = the one that comes with handsfree."""
     keep_clips: bool = True
-    """Keep the sound of each utterance beside the journal (never while standing by)."""
+    """Keep the sound of each utterance beside the journal (never while standing by). The sound of a remark is kept in
+    any case: it was asked for, and it is the remark."""
     journal: str = ""
     """The journal to use without --journal; "" = handsfree/readings.journal in the folder for data of this user."""
     theme: Literal["dark", "light"] = "dark"

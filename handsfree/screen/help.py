@@ -32,6 +32,8 @@ def help_lines(columns: int) -> list[Line]:
     lines: list[Line] = [(Piece("Say, or type and press Enter", Role.STRONG),)]
     lines += _pairs(sentences, columns)
     lines += [(), (Piece("In the swing pass, instead of weights", Role.STRONG),), *_pairs(counted, columns)]
+    seen = [(s.say.replace("*", ""), s.does) for s in guide.walk_sentences()]
+    lines += [(), (Piece("In the walkthrough", Role.STRONG),), *_pairs(seen, columns)]
     lines += [(), (Piece("Keys", Role.STRONG),), *_pairs(KEYS, columns)]
     lines += [(), (Piece("Keyboard strip", Role.STRONG),), *((Piece("  "), *shapes) for shapes in legend())]
     lines += [(), (Piece("Caution", Role.STRONG),)]

@@ -8,6 +8,7 @@ from handsfree.nouns import Context
 from handsfree.words.likely import Expectation
 from handsfree.words.sentence import Sentence
 from handsfree.words.sentences import sentences as sentences_of
+from handsfree.words.walk_sentences import walk_sentences as walk_sentences_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +58,22 @@ def swing_sentences() -> tuple[Sentence, ...]:
     return tuple(s for _, s in sentences_of(Context.SWINGS_ANSWER, Expectation()) if s.say not in known)
 
 
+def walk_sentences() -> tuple[Sentence, ...]:
+    """Every sentence of the walkthrough, then the answers to its questions."""
+    return tuple(s for _, s in walk_sentences_of(Context.WALK_ANSWER))
+
+
 def table_markdown() -> str:
-    """Markdown tables for the README: what can be said, what more in the swings pass, and what it is made of."""
+    """Markdown tables for the README: what can be said, what in the other two passes, and what it is made of."""
     said = [(s.say, s.does, s.examples) for s in sentences()]
     counting = [(s.say, s.does, s.examples) for s in swing_sentences()]
+    walking = [(s.say, s.does, s.examples) for s in walk_sentences()]
     made_of = [(p.name, p.ways, p.examples) for p in NOTES + NUMBERS + WEIGHTS]
     return "\n".join(
         (
             _table(("say", "what happens"), said),
             _table(("in the swing pass, instead of weights", "what happens"), counting),
+            _table(("in the walkthrough", "what happens"), walking),
             _table(("part", "how"), made_of),
         )
     )

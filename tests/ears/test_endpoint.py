@@ -190,3 +190,17 @@ def test_sound_that_begins_with_speech_is_heard() -> None:
 def test_the_same_input_gives_the_same_output() -> None:
     moments = list(noisy(10.0, -35.0, random.Random(9)))
     assert run(moments) == run(moments)
+
+
+def test_a_remark_goes_on_over_pauses_for_thought_whatever_the_text_says() -> None:
+    """Only a pause as long as that after the beginning of a sentence ends it, or its greatest length."""
+
+    def free(level: float, seconds: float) -> list[Moment]:
+        return [Moment(level, free=True)] * round(seconds / TIMING.block)
+
+    remark = free(SPEECH, 4.0) + free(QUIET, 1.2) + free(SPEECH, 6.0) + free(QUIET, 1.2) + free(SPEECH, 8.0)
+    (one,) = run(free(QUIET, 1) + remark + free(QUIET, 4))
+    assert one.ending is Ending.SILENCE
+    assert one.ended == pytest.approx(1 + 20.4 + TIMING.begun, abs=0.15)
+    (endless,) = run(free(QUIET, 1) + free(SPEECH, TIMING.longest_free + 0.5))
+    assert endless.ending is Ending.LONGEST

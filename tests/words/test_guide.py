@@ -33,7 +33,7 @@ def test_examples_of_the_parts_are_such_parts() -> None:
 
 def test_the_tables_are_well_formed_markdown() -> None:
     tables = guide.table_markdown().strip().split("\n\n")
-    assert len(tables) == 3
+    assert len(tables) == 4
     for table in tables:
         lines = table.split("\n")
         assert {line.count("|") for line in lines} == {4}

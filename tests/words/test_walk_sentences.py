@@ -8,7 +8,7 @@ import pytest
 
 from handsfree import nouns
 from handsfree.nouns import Completeness, Context, Finding, Puzzle, RemarkSaid, Said
-from handsfree.words import parts
+from handsfree.words import guide, parts
 from handsfree.words.grammar import automaton, completeness, sample, understand, vocabulary
 from tests.words.choosing import as_likely
 from tests.words.showing import cases, shown
@@ -129,6 +129,12 @@ def test_the_automaton_is_deterministic_acyclic_and_adds_up(context: Context) ->
 ])  # fmt: skip
 def test_completeness(text: str, how: Completeness) -> None:
     assert completeness(text, Context.WALKTHROUGH) is how
+
+
+def test_every_example_of_the_guide_is_understood() -> None:
+    for sentence in guide.walk_sentences():
+        for example in sentence.examples:
+            assert not isinstance(understand(example, Context.WALK_ANSWER), Puzzle), example
 
 
 def test_remarks_add_no_word_that_the_ear_would_have_to_know() -> None:
