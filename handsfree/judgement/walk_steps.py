@@ -160,6 +160,8 @@ def answer(yes: bool, said: Said, walk: Walk) -> Turn:
     if asking is None:
         return Turn(Outcome.IGNORED, said=said, why="no question is open")
     asked = asking.asked
+    if yes and asked.why == CONTRADICTS and asking.times == 1:
+        return ask_again(said, walk)  # which of the two it is, a yes does not say; who insists is believed
     if yes:
         return take(Meant(said, asked.sureness, asked.finding, asked.replaces), walk)
     if asked.otherwise is not None:
