@@ -1,7 +1,7 @@
 """One recording, many rooms: speed, reverberation, microphone, noise, level, for a whole batch on the GPU.
 
-The order is that of the real thing: the voice, its room, noise beside it, the microphone's band and colour (a laptop, an
-8 kHz headset, a telephone codec), the gain, the converter's clipping and rounding to 16 bits.
+The order is that of the real thing: the voice, its room, noise beside it, the microphone's band and colour (a laptop,
+an 8 kHz headset, a telephone codec), the gain, the converter's clipping and rounding to 16 bits.
 """
 
 import math
@@ -22,30 +22,40 @@ MU = 255.0
 
 @dataclass(frozen=True, slots=True)
 class Sounds:
-    """N clips, padded with zeros to one length. Samples in the range of 16-bit integers."""
+    """N clips, padded with zeros to one length. Samples in the range of 16-bit integers.
+
+    The samples live on the GPU, the numbers about them on the host, so that nobody has to wait for a size.
+    """
 
     samples: torch.Tensor  # (N, L)
     lengths: torch.Tensor  # (N,) samples
     leads: torch.Tensor  # (N,) samples before the first word that are padding of ours
 
+    def pin_memory(self) -> "Sounds":
+        """For the loader: memory that the GPU copies from by itself."""
+        return Sounds(self.samples.pin_memory(), self.lengths, self.leads)
+
+    def column(self, numbers: torch.Tensor) -> torch.Tensor:
+        """(N,) numbers of the host as an (N, 1) column beside the samples."""
+        return numbers.to(self.samples.device, non_blocking=True)[:, None]
+
 
 def _inside(sounds: Sounds) -> torch.Tensor:
     place = torch.arange(sounds.samples.shape[1], device=sounds.samples.device)
-    return place[None] < sounds.lengths[:, None]
+    return place[None] < sounds.column(sounds.lengths)
 
 
 def at_other_speed(sounds: Sounds, chance: Chance, share: float = 0.85) -> Sounds:
     """Faster or slower, pitch and all, as a tape would be."""
     rows, samples = sounds.samples.shape
-    ratio = torch.where(chance.happens(share, rows), chance.uniform(SLOWEST, FASTEST, rows), 1.0)
+    ratio = chance.ratios(share, SLOWEST, FASTEST, rows)
     lengths = (sounds.lengths / ratio).long()
-    place = torch.arange(int(samples / SLOWEST) + 1, device=chance.device)[None] * ratio[:, None]
+    place = torch.arange(int(lengths.max()), device=chance.device)[None] * sounds.column(ratio)
     left = place.long().clamp(max=samples - 2)
     fraction = (place - left).clamp(0, 1)
     value = torch.gather(sounds.samples, 1, left) * (1 - fraction)
     value += torch.gather(sounds.samples, 1, left + 1) * fraction
-    longest = int(lengths.max())
-    moved = Sounds(value[:, :longest], lengths, (sounds.leads / ratio).long())
+    moved = Sounds(value, lengths, (sounds.leads / ratio).long())
     return Sounds(moved.samples * _inside(moved), lengths, moved.leads)
 
 
@@ -65,14 +75,16 @@ def room_responses(chance: Chance, rows: int) -> torch.Tensor:
 
 
 def frequency_gains(chance: Chance, rows: int, bins: int, band_share: float) -> torch.Tensor:
-    """(rows, bins) factors from 0 Hz to 8 kHz: a smooth curve, a tilt, a resonance, and the band limits of a device."""
+    """(rows, bins) factors from 0 Hz to 8 kHz: a smooth curve, a tilt, a resonance, and the band limits of a
+    device."""
     hertz = torch.linspace(0, SAMPLE_RATE / 2, bins, device=chance.device)[None].clamp(min=1.0)
     knots = torch.tensor([1.0, 150, 400, 900, 1800, 3200, 5000, 8000], device=chance.device)
     levels = chance.normal(rows, len(knots)) * chance.uniform(0, 5, rows, 1)
     right = torch.searchsorted(knots, hertz[0]).clamp(1, len(knots) - 1)
     along = (hertz[0] - knots[right - 1]) / (knots[right] - knots[right - 1])
     decibels = levels[:, right - 1] * (1 - along) + levels[:, right] * along
-    decibels += chance.uniform(-2.2, 2.2, rows, 1) * chance.happens(0.5, rows, 1) * torch.log2(hertz.clamp(min=100) / 1000)
+    tilt = chance.uniform(-2.2, 2.2, rows, 1) * chance.happens(0.5, rows, 1)
+    decibels += tilt * torch.log2(hertz.clamp(min=100) / 1000)
     octaves = torch.log2(hertz / chance.uniform(300, 5000, rows, 1)) / chance.uniform(0.1, 0.6, rows, 1)
     bump = chance.uniform(-12, 10, rows, 1) * torch.exp(-0.5 * octaves.square())
     decibels += bump * chance.happens(0.3, rows, 1)
@@ -114,7 +126,7 @@ def with_noise(sounds: Sounds, chance: Chance, voices: torch.Tensor, share: floa
     """Noise 0 to 35 dB below the voice; the voice's power is that over the whole clip."""
     samples, inside = sounds.samples, _inside(sounds)
     rows = len(samples)
-    power = (samples.square().sum(1) / sounds.lengths).sqrt()[:, None]
+    power = (samples.square().sum(1, keepdim=True) / sounds.column(sounds.lengths)).sqrt()
     noise = mixed(chance, samples.shape[1], voices, rows)
     swell = torch.nn.functional.interpolate(
         chance.uniform(0.3, 1.5, rows, 1, 8), samples.shape[1], mode="linear", align_corners=True
@@ -148,7 +160,7 @@ def at_some_level(sounds: Sounds, chance: Chance) -> Sounds:
     samples = samples * (FULL_SCALE * 10.0 ** (loud / 20) / peak)
     hiss = chance.uniform(0, 1.5, rows, 1) * chance.happens(0.5, rows, 1)
     samples = samples + chance.normal(*samples.shape) * hiss
-    silent = sounds.leads[:, None] * chance.happens(0.15, rows, 1)
+    silent = sounds.column(sounds.leads) * chance.happens(0.15, rows, 1)
     place = torch.arange(samples.shape[1], device=samples.device)
     samples = samples * (place[None] >= silent) * _inside(sounds)
     return Sounds(samples.round().clamp(-FULL_SCALE - 1, FULL_SCALE), sounds.lengths, sounds.leads)
@@ -176,13 +188,16 @@ def augmented(sounds: Sounds, chance: Chance, heavy_share: float = 0.88) -> tupl
 def at_other_tempo(
     features: list[torch.Tensor], lengths: torch.Tensor, chance: Chance, share: float = 0.3
 ) -> tuple[list[torch.Tensor], torch.Tensor]:
-    """Faster or slower at the same pitch: features (N, T, 40) of the same clips, all stretched alike; new lengths."""
-    ratio = torch.where(chance.happens(share, len(lengths)), chance.uniform(0.83, 1.2, len(lengths)), 1.0)
+    """Faster or slower at the same pitch: features (N, T, 40) of the same clips, all stretched alike; new lengths.
+
+    Lengths are on the host, before and after.
+    """
+    ratio = chance.ratios(share, 0.83, 1.2, len(lengths))
     stretched = (lengths / ratio).long().clamp(min=1)
-    place = torch.arange(int(stretched.max()), device=chance.device)[None] * ratio[:, None]
-    place = torch.minimum(place, (lengths - 1)[:, None])
+    last, step = ((x.to(chance.device, non_blocking=True)[:, None]) for x in (lengths - 1, ratio))
+    place = torch.minimum(torch.arange(int(stretched.max()), device=chance.device)[None] * step, last)
     left = place.long()
-    right = torch.minimum(left + 1, (lengths - 1)[:, None])
+    right = torch.minimum(left + 1, last)
     fraction = (place - left)[:, :, None]
 
     def at(frames: torch.Tensor, index: torch.Tensor) -> torch.Tensor:
@@ -194,7 +209,8 @@ def at_other_tempo(
 def with_other_vocal_tracts(
     features: list[torch.Tensor], chance: Chance, share: float = 0.5
 ) -> list[torch.Tensor]:
-    """Formants moved by up to a tenth without touching pitch or tempo: the mel bins read elsewhere, all clips' alike."""
+    """Formants moved by up to a tenth without touching pitch or tempo: the mel bins read elsewhere, all clips'
+    alike."""
     rows, _, bins = features[0].shape
     low, high = (1127.0 * math.log(1 + hertz / 700.0) for hertz in (LOW_HZ, HIGH_HZ))
     step = (high - low) / (bins + 1)

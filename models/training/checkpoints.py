@@ -8,6 +8,8 @@ import torch
 from network import AcousticNetwork, NetworkShape
 
 AVERAGE_DECAY = 0.999
+LONGEST_GRADIENT = 3.0
+ORTHOGONAL_EVERY = 4
 
 
 def new_optimizer(network: AcousticNetwork, rate: float) -> torch.optim.AdamW:
@@ -26,12 +28,27 @@ class Progress:
     elapsed: float = 0.0
     """Seconds of the schedule done."""
     steps: int = 0
-    reported: int = 0
+    rate: float = 0.0
+    """Learning rate of the last update."""
 
     @classmethod
     def of(cls, network: AcousticNetwork, rate: float, elapsed: float = 0.0) -> "Progress":
         average = {name: value.clone() for name, value in network.state_dict().items()}
         return cls(network, average, new_optimizer(network, rate), elapsed)
+
+    def update(self, loss: torch.Tensor, rate: float) -> None:
+        """One step down this loss, and what follows from it."""
+        self.rate = rate
+        for group in self.optimizer.param_groups:
+            group["lr"] = rate
+        self.optimizer.zero_grad(set_to_none=True)
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(self.network.parameters(), LONGEST_GRADIENT)
+        self.optimizer.step()
+        self.steps += 1
+        if self.steps % ORTHOGONAL_EVERY == 0:
+            self.network.pull_to_orthogonal()
+        self.update_average()
 
     @torch.no_grad()
     def update_average(self) -> None:
@@ -64,7 +81,7 @@ def load_progress(path: Path, device: torch.device) -> Progress:
     network.load_state_dict(saved["network"])
     optimizer = new_optimizer(network, 0.0)
     optimizer.load_state_dict(saved["optimizer"])
-    return Progress(network, saved["average"], optimizer, saved["elapsed"], saved["steps"], saved["steps"])
+    return Progress(network, saved["average"], optimizer, saved["elapsed"], saved["steps"])
 
 
 def save_average(path: Path, progress: Progress) -> None:
@@ -78,3 +95,11 @@ def read_average(path: Path) -> AcousticNetwork:
     network = AcousticNetwork(NetworkShape.from_dict(saved["shape"]))
     network.load_state_dict({name: value.float() for name, value in saved["average"].items()})
     return network.eval()
+
+
+def mean_network(paths: list[Path]) -> AcousticNetwork:
+    """The mean of networks that were trained apart for a while from one start (local SGD; a "soup")."""
+    networks = [read_average(path) for path in paths]
+    states = [network.state_dict() for network in networks]
+    networks[0].load_state_dict({name: sum(state[name] for state in states) / len(states) for name in states[0]})
+    return networks[0]

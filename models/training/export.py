@@ -1,8 +1,8 @@
 """A trained network as the acoustic half of a Vosk model folder: am/final.mdl, conf/fbank.conf, conf/model.conf.
 
-final.mdl is a Kaldi transition model (every phone one emitting state with a forward and a self-loop pdf) followed by an
-nnet3 network. Batch norms keep their measured statistics, in test mode; nothing is fused, so that `read_mdl` can read the
-network back. `python export.py average.pt FOLDER`
+final.mdl is a Kaldi transition model (every phone one emitting state with a forward and a self-loop pdf) followed by
+an nnet3 network. Batch norms keep their measured statistics, in test mode; nothing is fused, so that `read_mdl` can
+read the network back. `python export.py average.pt FOLDER`
 """
 
 import io

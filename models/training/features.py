@@ -1,8 +1,9 @@
 """Log mel filter banks, number for number what Vosk computes from `conf/fbank.conf`, for whole batches on a GPU.
 
 Vosk uses Kaldi's feature code: 25 ms frames every 10 ms, no partial frames at the edges, DC removed and pre-emphasis
-within each frame, Povey window, power spectrum of 512 points, 40 triangular mel filters from 20 to 7600 Hz, natural log.
-No dither, no energy. `tests/model/test_training_features.py` compares with Kaldi's code in the kaldi-native-fbank wheel.
+within each frame, Povey window, power spectrum of 512 points, 40 triangular mel filters from 20 to 7600 Hz, natural
+log. No dither, no energy. `tests/model/test_training_features.py` compares with Kaldi's code in the
+kaldi-native-fbank wheel.
 """
 
 import math

@@ -1,15 +1,17 @@
-"""What may have been said, as hidden Markov models over phones: the numerator of one utterance, the denominator of all.
+"""What may have been said, as hidden Markov models over phones: the numerator of one utterance, the denominator of
+all.
 
-Both are written in one small form. A *phone arc* is a phone at one place of the graph; it has two emitting states, the
-first frame (forward pdf) and every further frame (self-loop pdf), as in Kaldi's chain topology. Because both states have
-the same future, a graph over arcs is enough: `weights[i, j]` is the chance of entering arc j on leaving arc i. The factor
-1/2 per frame of the topology is the same for every path and left out.
+Both are written in one small form. A *phone arc* is a phone at one place of the graph; it has two emitting states,
+the first frame (forward pdf) and every further frame (self-loop pdf), as in Kaldi's chain topology. Because both
+states have the same future, a graph over arcs is enough: `weights[i, j]` is the chance of entering arc j on leaving
+arc i. The factor 1/2 per frame of the topology is the same for every path and left out.
 """
 
 import random
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -173,7 +175,7 @@ def denominator_hmm(
     counts = np.zeros((PHONE_COUNT + 1, PHONE_COUNT + 2))
     for slots, weight in texts:
         sequence = [0, *_sampled_phones(slots, pronunciations, rng), end]
-        for previous, phone in zip(sequence, sequence[1:], strict=False):
+        for previous, phone in pairwise(sequence):
             counts[previous, phone] += weight
     unigram = counts[:, 1:end].sum(0) / counts[:, 1:end].sum()
     by_base: Counter[str] = Counter()

@@ -1,7 +1,7 @@
 """Kaldi's binary notation, as far as a model file needs it: tokens, numbers, vectors, matrices.
 
-Tokens end in a space; numbers carry their size as a first byte; matrices may be stored in 16 bits ("CM2": minimum, range,
-rows, columns, values), which Kaldi expands on loading.
+Tokens end in a space; numbers carry their size as a first byte; matrices may be stored in 16 bits ("CM2": minimum,
+range, rows, columns, values), which Kaldi expands on loading.
 """
 
 import struct

@@ -1,9 +1,10 @@
 """The lattice-free MMI objective: how much more probable the right words are than all phone sequences together.
 
 For each frame the gradient with respect to the network's outputs is the difference of two posteriors: that of the
-utterance's own HMM (numerator) less that of the phone bigram (denominator). Povey et al., "Purely sequence-trained neural
-networks for ASR based on lattice-free MMI", Interspeech 2016. Forward and backward run in the probability domain, rescaled
-at every frame; the numerator in float64, because a poor model may leave the right path 1e-40 behind for a while.
+utterance's own HMM (numerator) less that of the phone bigram (denominator). Povey et al., "Purely sequence-trained
+neural networks for ASR based on lattice-free MMI", Interspeech 2016. Forward and backward run in the probability
+domain, rescaled at every frame; the numerator in float64, because a poor model may leave the right path 1e-40 behind
+for a while.
 
 This file is the plain version in torch, right on any device; `lfmmi_triton` computes the same in two GPU kernels.
 """
@@ -36,6 +37,10 @@ class NumeratorBatch:
 
     def to(self, device: torch.device) -> "NumeratorBatch":
         return NumeratorBatch(*(getattr(self, f.name).to(device, non_blocking=True) for f in fields(self)))
+
+    def pin_memory(self) -> "NumeratorBatch":
+        """For the loader: memory that the GPU copies from by itself."""
+        return NumeratorBatch(*(getattr(self, f.name).pin_memory() for f in fields(self)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +106,7 @@ def emissions(outputs: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
     return (outputs - best).clamp(min=-LOGIT_RANGE).exp(), best.squeeze(2)
 
 
-def _numerator_step(batch: NumeratorBatch):  # noqa: ANN202 - two small closures
+def _numerator_step(batch: NumeratorBatch):
     def into(x: torch.Tensor) -> torch.Tensor:
         gathered = torch.gather(x.unsqueeze(1).expand(-1, batch.sources.shape[1], -1), 2, batch.sources.long())
         return (gathered * batch.source_weights).sum(1)
@@ -133,7 +138,7 @@ def denominator_occupation(outputs: torch.Tensor, lengths: torch.Tensor, den: De
     )
 
 
-def _occupation(outputs, lengths, initial, final, forward_pdfs, loop_pdfs, into, out_of) -> Occupation:  # noqa: ANN001
+def _occupation(outputs, lengths, initial, final, forward_pdfs, loop_pdfs, into, out_of) -> Occupation:
     count, steps, _ = outputs.shape
     scaled, best = emissions(outputs.double())
     first = torch.gather(scaled, 2, forward_pdfs.unsqueeze(1).expand(-1, steps, -1))

@@ -1,8 +1,8 @@
 """The forward-backward passes of `lfmmi` as GPU kernels: one program walks one utterance through all its frames.
 
-A loop in torch launches some ten small kernels per frame and direction; at 200 frames those launches, not arithmetic, fill
-the training time. Here a program keeps its utterance's state in registers and passes it between threads through a small
-scratch buffer, one barrier per frame. `tests/model/test_training_lfmmi.py` holds both to the same numbers.
+A loop in torch launches some ten small kernels per frame and direction; at 200 frames those launches, not arithmetic,
+fill the training time. Here a program keeps its utterance's state in registers and passes it between threads through
+a small scratch buffer, one barrier per frame. `tests/model/test_training_lfmmi.py` holds both to the same numbers.
 """
 
 import torch
@@ -17,28 +17,29 @@ WARPS = 8
 @triton.jit(do_not_specialize=["steps"])
 def _numerator_forward(
     first, further, lengths, initial, links, link_weights, scratch, entering, staying, log_scales,
-    steps, n, K: tl.constexpr, BLOCK: tl.constexpr,
+    steps, n, fan_in: tl.constexpr, block: tl.constexpr,
 ):
-    """States of every frame, scaled to sum 1, and the logs of the scales. Layouts: (N, T, n); links (N, K, n)."""
+    """States of every frame, scaled to sum 1, and the logs of the scales. Layouts: (N, T, n); links (N, fan_in,
+    n)."""
     row = tl.program_id(0)
     count = tl.num_programs(0)
     length = tl.load(lengths + row)
-    arc = tl.arange(0, BLOCK)
+    arc = tl.arange(0, block)
     valid = arc < n
     base = row.to(tl.int64) * steps * n
     enter = tl.load(initial + row * n + arc, valid, 0.0).to(tl.float64)
     enter = enter * tl.load(first + base + arc, valid, 0.0).to(tl.float64)
-    stay = tl.zeros([BLOCK], tl.float64)
-    for t in range(0, length):
+    stay = tl.zeros([block], tl.float64)
+    for t in range(length):
         frame = base + t * n + arc
         if t > 0:
             here = enter + stay
             room = scratch + ((t % 2) * count + row) * n
             tl.store(room + arc, here, valid)
             tl.debug_barrier()
-            into = tl.zeros([BLOCK], tl.float64)
-            for k in tl.static_range(K):
-                link = (row * K + k) * n + arc
+            into = tl.zeros([block], tl.float64)
+            for k in tl.static_range(fan_in):
+                link = (row * fan_in + k) * n + arc
                 source = tl.load(links + link, valid, 0)
                 into += tl.load(room + source, valid, 0.0) * tl.load(link_weights + link, valid, 0.0).to(tl.float64)
             enter = into * tl.load(first + frame, valid, 0.0).to(tl.float64)
@@ -54,17 +55,17 @@ def _numerator_forward(
 @triton.jit(do_not_specialize=["steps"])
 def _numerator_backward(
     first, further, lengths, final, links, link_weights, scratch, entering, staying,
-    steps, n, M: tl.constexpr, BLOCK: tl.constexpr,
+    steps, n, fan_out: tl.constexpr, block: tl.constexpr,
 ):
     """Turn `entering` and `staying` in place into unnormalised posteriors."""
     row = tl.program_id(0)
     count = tl.num_programs(0)
     length = tl.load(lengths + row)
-    arc = tl.arange(0, BLOCK)
+    arc = tl.arange(0, block)
     valid = arc < n
     base = row.to(tl.int64) * steps * n
     after = tl.load(final + row * n + arc, valid, 0.0).to(tl.float64)
-    for back in range(0, length):
+    for back in range(length):
         t = length - 1 - back
         frame = base + t * n + arc
         if back > 0:
@@ -72,8 +73,8 @@ def _numerator_backward(
             tl.store(room + arc, after * tl.load(first + frame + n, valid, 0.0).to(tl.float64), valid)
             tl.debug_barrier()
             total = after * tl.load(further + frame + n, valid, 0.0).to(tl.float64)
-            for m in tl.static_range(M):
-                link = (row * M + m) * n + arc
+            for m in tl.static_range(fan_out):
+                link = (row * fan_out + m) * n + arc
                 target = tl.load(links + link, valid, 0)
                 total += tl.load(room + target, valid, 0.0) * tl.load(link_weights + link, valid, 0.0).to(tl.float64)
             after = total
@@ -83,11 +84,11 @@ def _numerator_backward(
 
 
 @triton.jit
-def _times_matrix(room, weights, column, valid, n, BLOCK: tl.constexpr, ROWS: tl.constexpr):
+def _times_matrix(room, weights, column, valid, n, block: tl.constexpr, tile_rows: tl.constexpr):
     """Row vector in `room` times an (n, n) matrix."""
-    result = tl.zeros([BLOCK], tl.float32)
-    for top in range(0, n, ROWS):
-        index = top + tl.arange(0, ROWS)
+    result = tl.zeros([block], tl.float32)
+    for top in range(0, n, tile_rows):
+        index = top + tl.arange(0, tile_rows)
         part = tl.load(room + index, index < n, 0.0)
         tile = tl.load(
             weights + index[:, None] * n + column[None, :], (index < n)[:, None] & valid[None, :], 0.0
@@ -99,24 +100,24 @@ def _times_matrix(room, weights, column, valid, n, BLOCK: tl.constexpr, ROWS: tl
 @triton.jit(do_not_specialize=["steps"])
 def _denominator_forward(
     first, further, lengths, initial, weights, scratch, entering, staying, log_scales,
-    steps, n, BLOCK: tl.constexpr, ROWS: tl.constexpr,
+    steps, n, block: tl.constexpr, tile_rows: tl.constexpr,
 ):
     row = tl.program_id(0)
     count = tl.num_programs(0)
     length = tl.load(lengths + row)
-    arc = tl.arange(0, BLOCK)
+    arc = tl.arange(0, block)
     valid = arc < n
     base = row.to(tl.int64) * steps * n
     enter = tl.load(initial + arc, valid, 0.0) * tl.load(first + base + arc, valid, 0.0)
-    stay = tl.zeros([BLOCK], tl.float32)
-    for t in range(0, length):
+    stay = tl.zeros([block], tl.float32)
+    for t in range(length):
         frame = base + t * n + arc
         if t > 0:
             here = enter + stay
             room = scratch + ((t % 2) * count + row) * n
             tl.store(room + arc, here, valid)
             tl.debug_barrier()
-            into = _times_matrix(room, weights, arc, valid, n, BLOCK, ROWS)
+            into = _times_matrix(room, weights, arc, valid, n, block, tile_rows)
             enter = into * tl.load(first + frame, valid, 0.0)
             stay = here * tl.load(further + frame, valid, 0.0)
         scale = tl.maximum(tl.sum(enter + stay, 0), 1e-37)
@@ -130,16 +131,16 @@ def _denominator_forward(
 @triton.jit(do_not_specialize=["steps"])
 def _denominator_backward(
     first, further, lengths, final, transposed, scratch, entering, staying,
-    steps, n, BLOCK: tl.constexpr, ROWS: tl.constexpr,
+    steps, n, block: tl.constexpr, tile_rows: tl.constexpr,
 ):
     row = tl.program_id(0)
     count = tl.num_programs(0)
     length = tl.load(lengths + row)
-    arc = tl.arange(0, BLOCK)
+    arc = tl.arange(0, block)
     valid = arc < n
     base = row.to(tl.int64) * steps * n
     after = tl.load(final + arc, valid, 0.0)
-    for back in range(0, length):
+    for back in range(length):
         t = length - 1 - back
         frame = base + t * n + arc
         if back > 0:
@@ -147,7 +148,7 @@ def _denominator_backward(
             tl.store(room + arc, after * tl.load(first + frame + n, valid, 0.0), valid)
             tl.debug_barrier()
             after = after * tl.load(further + frame + n, valid, 0.0)
-            after += _times_matrix(room, transposed, arc, valid, n, BLOCK, ROWS)
+            after += _times_matrix(room, transposed, arc, valid, n, block, tile_rows)
         after = after / tl.maximum(tl.sum(after, 0), 1e-37)
         tl.store(entering + frame, tl.load(entering + frame, valid, 0.0) * after, valid)
         tl.store(staying + frame, tl.load(staying + frame, valid, 0.0) * after, valid)
@@ -157,8 +158,8 @@ def _gathered(outputs: torch.Tensor, pdfs: torch.Tensor) -> torch.Tensor:
     return torch.gather(outputs, 2, pdfs.unsqueeze(1).expand(-1, outputs.shape[1], -1)).contiguous()
 
 
-def _finish(lengths, final, best, log_scales, last, gammas, forward_pdfs, loop_pdfs, pdf_count, tiny) -> Occupation:  # noqa: ANN001
-    count, steps = best.shape
+def _finish(lengths, final, best, log_scales, last, gammas, forward_pdfs, loop_pdfs, pdf_count, tiny) -> Occupation:
+    _count, steps = best.shape
     inside = torch.arange(steps, device=best.device)[None] < lengths[:, None]
     log_scales = torch.where(inside, log_scales, 0.0)
     ending = (last.double() * final.double()).sum(1)
@@ -182,13 +183,13 @@ def numerator_occupation(outputs: torch.Tensor, lengths: torch.Tensor, batch: Nu
     lengths = lengths.to(torch.int32)
     _numerator_forward[(count,)](
         first, further, lengths, batch.initial, batch.sources, batch.source_weights, scratch, entering, staying,
-        log_scales, steps, n, K=batch.sources.shape[1], BLOCK=block, num_warps=WARPS,
+        log_scales, steps, n, fan_in=batch.sources.shape[1], block=block, num_warps=WARPS,
     )
     rows = torch.arange(count, device=outputs.device)
     last = entering[rows, lengths.long() - 1] + staying[rows, lengths.long() - 1]
     _numerator_backward[(count,)](
         first, further, lengths, batch.final, batch.targets, batch.target_weights, scratch, entering, staying,
-        steps, n, M=batch.targets.shape[1], BLOCK=block, num_warps=WARPS,
+        steps, n, fan_out=batch.targets.shape[1], block=block, num_warps=WARPS,
     )
     return _finish(
         lengths, batch.final, best, log_scales, last, (entering, staying), batch.forward_pdfs, batch.loop_pdfs,
@@ -211,13 +212,13 @@ def denominator_occupation(outputs: torch.Tensor, lengths: torch.Tensor, den: De
     lengths = lengths.to(torch.int32)
     _denominator_forward[(count,)](
         first, further, lengths, den.initial, den.weights.contiguous(), scratch, entering, staying, log_scales,
-        steps, n, BLOCK=block, ROWS=32, num_warps=WARPS,
+        steps, n, block=block, tile_rows=32, num_warps=WARPS,
     )
     rows = torch.arange(count, device=outputs.device)
     last = entering[rows, lengths.long() - 1] + staying[rows, lengths.long() - 1]
     _denominator_backward[(count,)](
         first, further, lengths, den.final, den.weights.t().contiguous(), scratch, entering, staying,
-        steps, n, BLOCK=block, ROWS=32, num_warps=WARPS,
+        steps, n, block=block, tile_rows=32, num_warps=WARPS,
     )
     final = den.final.expand(count, -1)
     return _finish(

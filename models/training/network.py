@@ -1,9 +1,10 @@
 """The acoustic model: a factorised time-delay network, small enough to run on a phone-class core.
 
-fbank -> floor -> batch norm -> affine over 5 frames -> one layer that keeps every third frame -> n layers that look left
-and right in steps of 3 frames -> phones. Each layer goes through a narrow linear bottleneck held near orthogonal (Povey et
-al., "Semi-orthogonal low-rank matrix factorization for deep neural networks", Interspeech 2018) and adds 0.66 of its input.
-The offsets may be lopsided: what lies to the right has to be waited for, what lies to the left is free.
+fbank -> floor -> batch norm -> affine over 5 frames -> one layer that keeps every third frame -> n layers that look
+left and right in steps of 3 frames -> phones. Each layer goes through a narrow linear bottleneck held near orthogonal
+(Povey et al., "Semi-orthogonal low-rank matrix factorization for deep neural networks", Interspeech 2018) and adds
+0.66 of its input. The offsets may be lopsided: what lies to the right has to be waited for, what lies to the left is
+free.
 """
 
 from dataclasses import asdict, dataclass
@@ -136,7 +137,7 @@ class AcousticNetwork(nn.Module):
         Beyond its ends an utterance is continued with its edge frame, as Vosk does. `mask` (N, T, 40) multiplies the
         normalised input (1 keeps).
         """
-        steps = output_lengths(torch.tensor(features.shape[1])).item()
+        steps = (features.shape[1] + SUBSAMPLING - 1) // SUBSAMPLING
         frame = torch.arange(
             -self.shape.left_context, SUBSAMPLING * (steps - 1) + self.shape.right_context + 1, device=features.device
         )

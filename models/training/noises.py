@@ -21,6 +21,8 @@ class Chance:
     def __init__(self, seed: int, device: torch.device) -> None:
         self.device = device
         self.generator = torch.Generator(device=device).manual_seed(seed)
+        self.on_host = torch.Generator().manual_seed(seed)
+        """For choices that decide sizes: asking the GPU for them would stop it until it has answered."""
 
     def uniform(self, low: float, high: float, *size: int) -> torch.Tensor:
         return low + (high - low) * torch.rand(*size, generator=self.generator, device=self.device)
@@ -30,6 +32,11 @@ class Chance:
 
     def integers(self, low: int, high: int, *size: int) -> torch.Tensor:
         return torch.randint(low, high, size, generator=self.generator, device=self.device)
+
+    def ratios(self, share: float, low: float, high: float, rows: int) -> torch.Tensor:
+        """On the host: 1, or for a `share` of the rows a number from low to high."""
+        drawn = torch.rand(2, rows, generator=self.on_host)
+        return torch.where(drawn[0] < share, low + (high - low) * drawn[1], 1.0)
 
     def happens(self, probability: float, *size: int) -> torch.Tensor:
         return torch.rand(*size, generator=self.generator, device=self.device) < probability
@@ -107,8 +114,8 @@ def knocks(chance: Chance, rows: int, samples: int) -> torch.Tensor:
 def ringing(chance: Chance, rows: int, samples: int) -> torch.Tensor:
     """Strings left ringing: partials n f sqrt(1 + B n^2) of a key, the higher the sooner gone.
 
-    The stiff-string formula is Fletcher's ("Normal vibration frequencies of a stiff piano string", J. Acoust. Soc. Am. 36,
-    1964); B and the decay times are drawn widely, from memory of common values.
+    The stiff-string formula is Fletcher's ("Normal vibration frequencies of a stiff piano string", J. Acoust. Soc.
+    Am. 36, 1964); B and the decay times are drawn widely, from memory of common values.
     """
     time = torch.arange(int(RING_SECONDS * SAMPLE_RATE), device=chance.device) / SAMPLE_RATE
     kernel = torch.zeros(rows, len(time), device=chance.device)
@@ -159,11 +166,11 @@ def mixed(chance: Chance, samples: int, voices: torch.Tensor, rows: int) -> torc
     kinds: list[tuple[float, Callable[[int], torch.Tensor]]] = []
     kinds += [(share, lambda count, make=make: make(chance, count, samples)) for share, make in MADE]
     kinds += [(share, lambda count, make=make: make(chance, count, samples, voices)) for share, make in TALK]
-    shares = torch.tensor([share for share, _ in kinds], device=chance.device)
-    chosen = torch.multinomial(shares, rows, replacement=True, generator=chance.generator)
+    shares = torch.tensor([share for share, _ in kinds])
+    chosen = torch.multinomial(shares, rows, replacement=True, generator=chance.on_host)
     noise = torch.zeros(rows, samples, device=chance.device)
     for index, (_, make) in enumerate(kinds):
         at = (chosen == index).nonzero()[:, 0]
         if len(at):
-            noise[at] = make(len(at))
+            noise[at.to(chance.device, non_blocking=True)] = make(len(at))
     return noise

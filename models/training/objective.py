@@ -1,4 +1,5 @@
-"""The training loss of one batch: LF-MMI on the chain head, cross-entropy on the other, a little weight on small outputs."""
+"""The training loss of one batch: LF-MMI on the chain head, cross-entropy on the other, a little weight on small
+outputs."""
 
 from collections.abc import Callable
 

@@ -1,7 +1,8 @@
 """All corpora as one file that travels to the machine with the GPU: recordings as they are, texts, pronunciations.
 
-`python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER]` writes it; `load` reads and decodes it. A zip: index.json (clips and
-pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows become the garbage word.
+`python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER]` writes it; `load` reads and decodes it. A zip: index.json
+(clips and pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows become the
+garbage word.
 """
 
 import io

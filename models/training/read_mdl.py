@@ -1,4 +1,5 @@
-"""A final.mdl of ours (or of the same family) back as a torch network: to start from it, to align with it, to check exports.
+"""A final.mdl of ours (or of the same family) back as a torch network: to start from it, to align with it, to check
+exports.
 
 Reads the chain of components in the order `export` writes them; the offsets come from the nodes' descriptions.
 """

@@ -2,17 +2,20 @@
 
     python train.py --pack PACK --teacher final.mdl --out FOLDER --seconds 500 --total 1500
 
-Flat-start LF-MMI on all data gets stuck with wide networks; a minute of cross-entropy on alignments from an earlier, smaller
-network (any final.mdl of this family) avoids that. Stops by itself; run again with the same --out to go on, until --total
-seconds of training are done. FOLDER then holds last.pt (everything), average.pt (the averaged network) and final.mdl.
+Flat-start LF-MMI on all data gets stuck with wide networks; a minute of cross-entropy on alignments from an earlier,
+smaller network (any final.mdl of this family) avoids that. Stops by itself; run again with the same --out to go on,
+until --total seconds of training are done. FOLDER then holds last.pt (everything), average.pt (the averaged network)
+and final.mdl.
 """
 
 import argparse
 import resource
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 
+import numpy as np
 import torch
 
 from augment import Sounds, at_other_tempo, augmented, feature_mask, with_other_vocal_tracts
@@ -25,7 +28,7 @@ from lfmmi import Denominator, NumeratorBatch, batch_numerators
 from network import AcousticNetwork, NetworkShape, output_lengths
 from noises import Chance
 from objective import Objective, passes_for
-from pack import LoadedClip, Pronouncing, load
+from pack import SAMPLE_RATE, LoadedClip, Pronouncing, load
 from read_mdl import read_network
 
 LEFT_SIX = ((-1, 0, 1), (-1, 0, 1), (-2, 0, 1), (-2, 0, 1), (-3, 0, 1))
@@ -40,7 +43,7 @@ WEIGHTS = {"an4": 1.5, "spelled": 4.0, "orders": 0.6, "books": 0.6, "synthetic":
 def options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--pack", type=Path, required=True, help="written by pack.py")
-    parser.add_argument("--out", type=Path, required=True, help="checkpoints and final.mdl; resumed from when present")
+    parser.add_argument("--out", type=Path, required=True, help="checkpoints, final.mdl; resumed from when present")
     parser.add_argument("--keep", type=Path, help="a second folder for average.pt and final.mdl")
     parser.add_argument("--start", type=Path, help="an average.pt to begin with when --out is empty")
     parser.add_argument("--teacher", type=Path, help="final.mdl whose alignments start the training")
@@ -48,7 +51,7 @@ def options() -> argparse.Namespace:
     parser.add_argument("--seconds", type=float, required=True, help="stop after this long")
     parser.add_argument("--total", type=float, required=True, help="length of the whole schedule in seconds")
     parser.add_argument("--done", type=float, default=0.0, help="with --start: seconds of the schedule already done")
-    parser.add_argument("--align", type=float, default=45.0, help="seconds of cross-entropy on alignments at the start")
+    parser.add_argument("--align", type=float, default=45.0, help="seconds of cross-entropy at the start")
     parser.add_argument("--rate", type=float, default=1.2e-3, help="highest learning rate")
     parser.add_argument("--batch", type=float, default=140.0, help="seconds of speech in a batch")
     parser.add_argument("--weights", default="", help="e.g. an4=1.5,synthetic=0.8")
@@ -73,11 +76,12 @@ class Features:
     def __call__(self, sounds: Sounds) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
         """(N, T, 40) of the clean clips, of the augmented ones, and their lengths in frames."""
         device = self.chance.device
-        moved = Sounds(sounds.samples.to(device).float(), sounds.lengths.to(device), sounds.leads.to(device))
+        moved = Sounds(sounds.samples.to(device, non_blocking=True).float(), sounds.lengths, sounds.leads)
         plain, varied = augmented(moved, self.chance)
         frames = frame_counts(varied.lengths)
         both, frames = at_other_tempo([fbank(plain.samples), fbank(varied.samples)], frames, self.chance)
         clean, noisy = with_other_vocal_tracts(both, self.chance)
+        frames = frames.to(device, non_blocking=True)
         return clean, noisy, frames
 
 
@@ -102,12 +106,12 @@ def dev_sets(clips: list[LoadedClip], pronunciations: Pronouncing, device: torch
     sets: dict[str, list] = {"clean": [], "noisy": []}
     for start in range(0, len(dev), 16):
         part = dev[start : start + 16]
-        lengths = torch.tensor([len(clip.samples) for clip in part], device=device)
+        lengths = torch.tensor([len(clip.samples) for clip in part])
         samples = torch.zeros(len(part), int(lengths.max()), device=device)
         for row, clip in zip(samples, part, strict=True):
             row[: len(clip.samples)] = torch.from_numpy(clip.samples)
         numerators = batch_numerators([utterance_hmm(clip.slots, pronunciations) for clip in part]).to(device)
-        sets["clean"].append((fbank(samples), frame_counts(lengths), numerators))
+        sets["clean"].append((fbank(samples), frame_counts(lengths).to(device), numerators))
         _, noisy, frames = features(Sounds(samples, lengths, torch.zeros_like(lengths)))
         sets["noisy"].append((noisy, frames, numerators))
     return sets
@@ -133,7 +137,7 @@ def batches_of(
     """Endless, made ahead in other processes."""
     loader = torch.utils.data.DataLoader(
         Examples(clips, pronunciations, recipe, seed), batch_sampler=Rounds(clips, recipe, seed), collate_fn=collate,
-        num_workers=workers, prefetch_factor=4 if workers else None,
+        num_workers=workers, prefetch_factor=4 if workers else None, pin_memory=torch.cuda.is_available(),
         worker_init_fn=lambda _: torch.set_num_threads(1),
     )  # fmt: skip
     return iter(loader)
@@ -142,8 +146,6 @@ def batches_of(
 def denominator_of(
     clips: list[LoadedClip], pronunciations: Pronouncing, recipe: Recipe, seed: int, device: torch.device
 ) -> Denominator:
-    import numpy as np
-
     rng = np.random.default_rng(seed)
     texts = [
         (masked(clip.slots, clip.corpus, recipe, rng), recipe.weights.get(clip.corpus, 0.0))
@@ -161,22 +163,8 @@ def begin(args: argparse.Namespace, device: torch.device) -> Progress:
     return Progress.of(network.to(device), args.rate, elapsed=args.done)
 
 
-def step(
-    progress: Progress, loss: torch.Tensor, rate: float
-) -> None:
-    for group in progress.optimizer.param_groups:
-        group["lr"] = rate
-    progress.optimizer.zero_grad(set_to_none=True)
-    loss.backward()
-    torch.nn.utils.clip_grad_norm_(progress.network.parameters(), 3.0)
-    progress.optimizer.step()
-    progress.steps += 1
-    if progress.steps % 4 == 0:
-        progress.network.pull_to_orthogonal()
-    progress.update_average()
-
-
 def keep(args: argparse.Namespace, progress: Progress) -> None:
+    """Write everything to --out, and what others need to --keep as well."""
     save_progress(args.out / "last.pt", progress)
     for folder in filter(None, (args.out, args.keep)):
         folder.mkdir(parents=True, exist_ok=True)
@@ -184,65 +172,106 @@ def keep(args: argparse.Namespace, progress: Progress) -> None:
         (folder / "final.mdl").write_bytes(acoustic_model(progress.averaged_network()))
 
 
+@dataclass(slots=True)
+class Tally:
+    """What happened since the last line."""
+
+    device: torch.device
+    sums: torch.Tensor = field(init=False)
+    steps: int = 0
+    waited: float = 0.0
+    """Seconds spent on waiting for the loader."""
+    hours: float = 0.0
+    """Speech shown, since the start."""
+
+    def __post_init__(self) -> None:
+        self.sums = torch.zeros(4, device=self.device)
+
+    def add(self, report: torch.Tensor, loss: torch.Tensor) -> None:
+        self.sums += torch.cat([report, loss.detach()[None]])
+        self.steps += 1
+
+    def line(self) -> str:
+        mmi, xent, reached, loss = (self.sums / max(1, self.steps)).tolist()
+        self.sums.zero_()
+        self.steps = 0
+        return f"loss {loss:.3f} mmi {mmi:.4f} xent {xent:.3f} fit {reached:.3f}"
+
+
+class Training:
+    """Data, network and objective of one run."""
+
+    def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
+        self.args, self.device = args, device
+        weights = dict(pair.split("=") for pair in args.weights.split(",") if pair)
+        recipe = Recipe(WEIGHTS | {name: float(value) for name, value in weights.items()}, args.batch)
+        clips, pronunciations = load(args.pack, max(1, args.workers), args.only)
+        training = [clip for clip in clips if clip.split == "train" and recipe.weights.get(clip.corpus)]
+        self.progress = begin(args, device)
+        seed = args.seed + self.progress.steps
+        self.batches = batches_of(training, pronunciations, recipe, seed, args.workers)
+        self.objective = Objective(denominator_of(training, pronunciations, recipe, args.seed, device))
+        self.features = Features(Chance(seed, device))
+        self.teacher = read_network(args.teacher).to(device) if args.teacher else None
+        self.development = dev_sets(clips, pronunciations, device)
+        self.tally = Tally(device)
+        shape = self.progress.network.shape
+        millions = sum(p.numel() for p in self.progress.network.parameters()) / 1e6
+        context = f"{shape.left_context}+{shape.right_context}"
+        print(f"{device}, {len(training)} clips, {millions:.2f} M parameters, context {context}", flush=True)
+
+    def run(self) -> None:
+        """Train for --seconds; a line each half minute, a checkpoint each 100 s."""
+        start = last_line = last_kept = time.monotonic()
+        done_before = self.progress.elapsed
+        while (here := time.monotonic() - start) < self.args.seconds:
+            self.progress.elapsed = done_before + here
+            self.batch(learning_rate(self.args.rate, self.progress.elapsed / self.args.total, here))
+            if time.monotonic() - last_line > 25:
+                self.report()
+                last_line = time.monotonic()
+            if time.monotonic() - last_kept > 100:
+                keep(self.args, self.progress)
+                last_kept = time.monotonic()
+
+    def batch(self, rate: float) -> None:
+        """One update."""
+        progress = self.progress
+        asked = time.monotonic()
+        sounds, numerators = next(self.batches)
+        self.tally.waited += time.monotonic() - asked
+        self.tally.hours += float(sounds.lengths.sum()) / SAMPLE_RATE / 3600
+        numerators = numerators.to(self.device)
+        progress.network.train()
+        clean, noisy, frames = self.features(sounds)
+        if self.teacher is not None and progress.elapsed < self.args.align:
+            loss = alignment_loss(progress.network, self.teacher, clean, noisy, frames, numerators)
+            report = torch.zeros(3, device=self.device)
+        else:
+            mask = feature_mask(self.features.chance, *noisy.shape[:2], MEL_BINS)
+            loss, report = self.objective(progress.network, noisy, frames, numerators, mask)
+        progress.update(loss, rate)
+        self.tally.add(report, loss)
+
+    def report(self) -> None:
+        progress = self.progress
+        where = f"{progress.elapsed:.0f} s, step {progress.steps}, rate {progress.rate:.1e}"
+        judgement = judged(progress.averaged_network(), self.objective, self.development)
+        loader = f"{self.tally.hours:.1f} h heard, waited {self.tally.waited:.0f} s"
+        print(f"{where}: {self.tally.line()} | {judgement} | {loader}", flush=True)
+
+
 def main() -> None:
     args = options()
     resource.setrlimit(resource.RLIMIT_NOFILE, (resource.getrlimit(resource.RLIMIT_NOFILE)[1],) * 2)
-    began = time.monotonic()
-    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     torch.set_flush_denormal(True)
     torch.manual_seed(args.seed)
-    recipe = Recipe(WEIGHTS | {k: float(v) for k, _, v in (w.partition("=") for w in args.weights.split(",") if w)},
-                    batch_seconds=args.batch)
-    clips, pronunciations = load(args.pack, max(1, args.workers), args.only)
-    training = [clip for clip in clips if clip.split == "train" and recipe.weights.get(clip.corpus)]
-    progress = begin(args, device)
-    seed = args.seed + progress.steps
-    batches = batches_of(training, pronunciations, recipe, seed, args.workers)
-    objective = Objective(denominator_of(training, pronunciations, recipe, args.seed, device))
-    features = Features(Chance(seed, device))
-    teacher = read_network(args.teacher).to(device) if args.teacher else None
-    development = dev_sets(clips, pronunciations, device)
-    shape = progress.network.shape
-    print(f"{device}, {len(training)} clips, {sum(p.numel() for p in progress.network.parameters()) / 1e6:.2f} M "
-          f"parameters, context {shape.left_context}+{shape.right_context}, ready after "
-          f"{time.monotonic() - began:.0f} s", flush=True)
     args.out.mkdir(parents=True, exist_ok=True)
-    start = last_line = last_kept = time.monotonic()
-    waited, heard, lines = 0.0, 0.0, torch.zeros(4, device=device)
-    done_before = progress.elapsed
-    while (here := time.monotonic() - start) < args.seconds:
-        progress.elapsed = done_before + here
-        asked = time.monotonic()
-        sounds, numerators = next(batches)
-        waited += time.monotonic() - asked
-        numerators = numerators.to(device)
-        progress.network.train()
-        clean, noisy, frames = features(sounds)
-        heard += float(sounds.lengths.sum()) / 16000 / 3600
-        rate = learning_rate(args.rate, progress.elapsed / args.total, here)
-        if teacher is not None and progress.elapsed < args.align:
-            loss = alignment_loss(progress.network, teacher, clean, noisy, frames, numerators)
-            report = torch.zeros(3, device=device)
-        else:
-            mask = feature_mask(features.chance, *noisy.shape[:2], MEL_BINS)
-            loss, report = objective(progress.network, noisy, frames, numerators, mask)
-        step(progress, loss, rate)
-        lines += torch.cat([report, loss.detach()[None]])
-        if time.monotonic() - last_line > 25:
-            count = lines.new_tensor(max(1, progress.steps - progress.reported))
-            mmi, xent, reached, mean_loss = (lines / count).tolist()
-            print(f"{progress.elapsed:.0f} s, step {progress.steps}, rate {rate:.1e}: loss {mean_loss:.3f} mmi {mmi:.4f} "
-                  f"xent {xent:.3f} fit {reached:.3f} | {judged(progress.averaged_network(), objective, development)} "
-                  f"| {heard:.1f} h heard, waited {waited:.0f} s", flush=True)
-            progress.reported = progress.steps
-            lines.zero_()
-            last_line = time.monotonic()
-        if time.monotonic() - last_kept > 100:
-            keep(args, progress)
-            last_kept = time.monotonic()
-    keep(args, progress)
-    print(f"stopped at {progress.elapsed:.0f} s, {progress.steps} steps", flush=True)
+    training = Training(args, torch.device("cuda" if torch.cuda.is_available() else "cpu"))
+    training.run()
+    keep(args, training.progress)
+    print(f"stopped at {training.progress.elapsed:.0f} s, {training.progress.steps} steps", flush=True)
 
 
 if __name__ == "__main__":

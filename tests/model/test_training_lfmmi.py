@@ -70,7 +70,7 @@ def passes():
 SLOTS = ([[["A"]]], [[["oh"], ["zero"]]], [[["B"]], [["A"], ["oh"]]])
 
 
-@pytest.mark.parametrize(("module", "device"), passes())
+@pytest.mark.parametrize(("module", "device"), list(passes()))
 def test_numerator_is_the_sum_over_all_paths(module, device):
     generator = torch.Generator().manual_seed(5)
     outputs = torch.randn(len(SLOTS), 6, PDF_COUNT, generator=generator)
@@ -89,7 +89,7 @@ def test_numerator_is_the_sum_over_all_paths(module, device):
         assert result.posteriors[row, length:].abs().max().item() == 0 if length < 6 else True
 
 
-@pytest.mark.parametrize(("module", "device"), passes())
+@pytest.mark.parametrize(("module", "device"), list(passes()))
 def test_denominator_is_the_sum_over_all_paths(module, device):
     rng = np.random.default_rng(7)
     small = 4
@@ -110,7 +110,7 @@ def test_denominator_is_the_sum_over_all_paths(module, device):
         assert np.abs(result.posteriors[row, :length].cpu().numpy() - posteriors).max() < 1e-5
 
 
-@pytest.mark.parametrize(("module", "device"), passes())
+@pytest.mark.parametrize(("module", "device"), list(passes()))
 def test_an_utterance_too_short_for_its_words_is_reported_not_hidden(module, device):
     batch = lfmmi.batch_numerators([hmm.utterance_hmm([[["zero"]], [["zero"]]], PRONUNCIATIONS)]).to(device)
     outputs = torch.zeros(1, 3, PDF_COUNT, device=device)
