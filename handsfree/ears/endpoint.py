@@ -199,7 +199,8 @@ def _ending(ear: Ear, moment: Moment, timing: Timing) -> Ending | None:
         return Ending.LONGEST if ear.length >= timing.longest_free else None
     enough = wait(moment, timing)
     believed = ear.contrast >= timing.contrast or not ear.text
-    if believed and ear.silent_for(timing) >= enough - timing.block / 2:
+    # a word that begins just now is not cut off: its first sound would be heard here, and all of it again afterwards
+    if believed and ear.loud == 0 and ear.silent_for(timing) >= enough - timing.block / 2:
         return Ending.SILENCE
     if ear.length >= (timing.longest if moment.patience is None else timing.longest_count):
         return Ending.LONGEST

@@ -140,7 +140,9 @@ def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, lim
         return Meaning(said, refusal="swings are not counted in this pass")
     if len(amounts) != 1 or amounts[0].value is None:
         return Meaning(said, refusal="say it again")
-    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects))
+    # "one" alone is mostly a count that something cut short; those few hammers that swing once are asked about
+    alone = not corrects and amounts[0].value == 1
+    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects, out_of_rhythm=alone))
 
 
 def _counted(said: Counted, sheet: Sheet) -> Meaning:

@@ -2,6 +2,7 @@
 
     python tests/ears/measure_counts.py dev 40        tune on these speakers
     python tests/ears/measure_counts.py test 60       report these
+    python tests/ears/measure_counts.py dev 40 2 NONE DROPPED    other counts (2), of some troubles only
 
 Prints one table. "wrong": a value stands that nobody asked about and that is not the count. No pass or fail: the
 tests have bounds of their own.
@@ -160,13 +161,14 @@ KINDS = ("right", "asked", "refused", "nothing", "wrong")
 
 def main() -> None:
     split, each = sys.argv[1], int(sys.argv[2])
-    names = sys.argv[3:]
+    start = int(sys.argv[3]) if sys.argv[3:] else 1
+    names = sys.argv[4:]
     troubles = [t for t in Trouble if not names or t.name in names]
     results: Results = defaultdict(list)
     by_note: dict[tuple[Trouble, bool], list[tuple[Take, Outcomes]]] = defaultdict(list)
     with hearing(Settings()) as ears:
         print(f"model {ears.name}; {split} speakers: {' '.join(people(split))}", flush=True)
-        for taken, made in measured(ears, split, each, troubles):
+        for taken, made in measured(ears, split, each, troubles, start):
             results[taken.trouble].append((taken, made))
             by_note[taken.trouble, bool(taken.note)].append((taken, made))
             if made.verdict not in ("right",) and (made.verdict != "asked" or taken.trouble not in ONLY_A_QUESTION):
