@@ -1,9 +1,10 @@
 """The phone set: what the acoustic model can tell apart, and how phones map to the network's outputs.
 
-39 phones of the CMU pronouncing dictionary (ARPAbet without stress), SIL for silence and SPN for speech that is none of
-our business (the garbage phone behind `[unk]`). All but SIL are position dependent (_B begin, _E end, _I inside a word,
-_S a word of its own), because Vosk finds word boundaries through the positions. Positions share their pdfs: one pdf for
-entering a phone (forward), one for staying in it (self-loop), the one-state topology of Kaldi's "chain" models.
+39 phones of the CMU pronouncing dictionary (ARPAbet without stress), SIL for silence and SPN for speech that is none
+of our business (the garbage phone behind `[unk]`). All but SIL are position dependent (_B begin, _E end, _I inside a
+word, _S a word of its own), because Vosk finds word boundaries through the positions. Positions share their pdfs: one
+pdf for entering a phone (forward), one for staying in it (self-loop), the one-state topology of Kaldi's "chain"
+models.
 """
 
 from collections.abc import Sequence

@@ -224,7 +224,8 @@ class Training:
         """Train for --seconds; a line each half minute, a checkpoint each 100 s."""
         start = last_line = last_kept = time.monotonic()
         done_before = self.progress.elapsed
-        while (here := time.monotonic() - start) < self.args.seconds:
+        most = min(self.args.seconds, self.args.total - done_before)
+        while (here := time.monotonic() - start) < most:
             self.progress.elapsed = done_before + here
             self.batch(learning_rate(self.args.rate, self.progress.elapsed / self.args.total, here))
             if time.monotonic() - last_line > 25:
