@@ -119,8 +119,11 @@ def _places() -> dict[str, list[tuple[Path, list[tuple[str, float, float]]]]]:
 def _person(speaker: str) -> Person:
     words: dict[str, list[Wave]] = defaultdict(list)
     quiet: list[Wave] = []
-    for path, spoken in _places()[speaker]:
-        sound = _sound(path)
+    files = [(_sound(path), spoken) for path, spoken in _places()[speaker]]
+    usual = float(np.median([_loudness(sound) for sound, _ in files]))
+    for recorded, spoken in files:
+        # sessions differ in level, a person within one sitting does not
+        sound = recorded * (usual / _loudness(recorded))
         quiet.append(_silence(sound))
         for place, (word, start, end) in enumerate(spoken):
             if 0.1 <= end - start <= 1.0:
@@ -135,6 +138,12 @@ def _person(speaker: str) -> Person:
 def _groups() -> dict[str, str]:
     with (SPEECH / "spelled" / "prompts.tsv").open(encoding="utf-8", newline="") as file:
         return {row["speaker"]: row["group"] for row in csv.DictReader(file, delimiter="\t")}
+
+
+def _loudness(sound: Wave) -> float:
+    """Root mean square of what lies within 30 dB of the loudest."""
+    power = (sound[: len(sound) // 320 * 320].reshape(-1, 320) ** 2).mean(axis=1)
+    return float(np.sqrt(power[power > power.max() / 1000].mean()))
 
 
 def _silence(sound: Wave) -> Wave:
