@@ -15,7 +15,6 @@ from handsfree.ears.listening import Listener, Prospects
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
-from handsfree.ears.strict_grammar import UNKNOWN_COST
 from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
 from handsfree.nouns import Context, Heard, Speech
@@ -33,15 +32,6 @@ TOGETHER = (
 
 COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 """Where numbers may be a count under way."""
-TALK_COST_COUNTING = -3.0
-"""Cost of taking an utterance for other talk while counts are listened for: at -8, as in the touch pass, "one two" is
-talk for every thirtieth count of development speakers; order and rhythm keep talk out of counts besides."""
-
-TALK_COST_WALKING = -3.0
-"""The same in the walkthrough, whose sentences are so many that each is unlikely: at -8 single words ("good") of
-the recording in tests/golden were talk. Not measured on people."""
-TALK_COST = dict.fromkeys(COUNTING, TALK_COST_COUNTING) | dict.fromkeys(TOGETHER[2], TALK_COST_WALKING)
-
 VOICED = {
     "never": frozenset[Speech](),
     "questions": frozenset({Speech.QUESTION, Speech.REPLY}),
@@ -79,9 +69,7 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
         def folder_of(context: Context) -> Path:
-            cost = TALK_COST.get(context, UNKNOWN_COST)
-            place = Path(scratch) / context.name.lower()
-            return prepare_context(folder, grammar.automaton(context), place, unknown_cost=cost)
+            return prepare_context(folder, grammar.automaton(context), Path(scratch) / context.name.lower())
 
         recogniser = VoskRecogniser(folder_of)
         recogniser.warm(Context.STANDING_BY)

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from handsfree.ears.strict_grammar import UNKNOWN_COST, read_words, write_strict_graph
+from handsfree.ears.strict_grammar import UNKNOWN_COSTS, read_words, write_strict_graph
 from handsfree.errors import NoModel
 from handsfree.nouns import Automaton
 
@@ -119,7 +119,7 @@ def sha256(path: Path) -> str:
 
 
 def prepare_context(
-    folder: Path, automaton: Automaton, where: Path, *, unknown_cost: float | None = UNKNOWN_COST
+    folder: Path, automaton: Automaton, where: Path, *, unknown_costs: tuple[float, ...] | None = UNKNOWN_COSTS
 ) -> Path:
     """Make `where` a model folder that hears exactly `automaton`; returns it. About 20 ms for the touch grammar.
 
@@ -134,7 +134,7 @@ def prepare_context(
         if file.name != "Gr.fst":
             _share(file, where / "graph" / file.name)
     fresh = where / "graph" / "Gr.fst.new"
-    write_strict_graph(automaton, known_words(folder), fresh, unknown_cost=unknown_cost)
+    write_strict_graph(automaton, known_words(folder), fresh, unknown_costs=unknown_costs)
     fresh.replace(where / "graph" / "Gr.fst")
     return where
 

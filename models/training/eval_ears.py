@@ -49,11 +49,11 @@ def n_best(model: Any, samples: np.ndarray, most: int = 8) -> list[Guess]:
     return [Guess(one["text"].strip(), one["confidence"], one.get("result", [])) for one in found]
 
 
-def strict(folder: Path, automaton: Automaton, where: Path, unknown_cost: float | None = None) -> Listen:
+def strict(folder: Path, automaton: Automaton, where: Path, unknown_costs: tuple[float, ...] | None = None) -> Listen:
     """Our model with one strict grammar."""
     import vosk
 
-    model = loaded(prepare_context(folder, automaton, where, unknown_cost=unknown_cost))
+    model = loaded(prepare_context(folder, automaton, where, unknown_costs=unknown_costs))
 
     def listen(samples: np.ndarray) -> list[str]:
         decoder = vosk.KaldiRecognizer(model, RATE)
