@@ -9,7 +9,7 @@ Counts that were typed have no rhythm and are judged by their order alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from statistics import median
@@ -28,10 +28,6 @@ AROUND = 0.3
 WHOLE, DRIFT = 0.6, 0.1
 """Beats, and part of its numbers, by which a whole count may be longer or shorter: the first swings take 15 % longer,
 and the beat is not known exactly."""
-ECHO = 0.5
-"""Beats after the last number within which another one is none."""
-WORD = 0.22
-"""Seconds from which on the number before was a whole word; two closer ones are one, and which is not known."""
 SHOWN = 2
 """Gaps between numbers that follow each other, from which on a beat is known well enough to fill a missing number."""
 STUTTER = 0.5
@@ -57,23 +53,9 @@ class Verdict:
 
 def verdict(said: Counted) -> Verdict:
     """The last number said, and whether it can stand unasked; `said` has at least one number."""
-    if _has_echo(said):
-        said = replace(said, numbers=said.numbers[:-1], times=said.times[:-1], unheard=0.0)
     total = Decimal(said.numbers[-1]) + (Decimal("0.5") if said.half else 0)
     why = _order(said.numbers) or (_rhythm(said) if said.times else _gapless(said.numbers))
     return Verdict(total, not why, why)
-
-
-def _has_echo(said: Counted) -> bool:
-    """Whether the last number is none: it came so soon after the one before that no swing lies between, and that one
-    is on the beat. The end of a long word ("seven") is heard as one more ("eight")."""
-    numbers, times = said.numbers, said.times
-    if len(times) < 4 or numbers[-1] == numbers[-2]:
-        return False
-    beat = beat_of(*_between(numbers[:-1], times[:-1]))
-    if beat is None or not WORD <= times[-1] - times[-2] <= ECHO * beat:
-        return False
-    return abs((times[-2] - times[-3]) / beat - (numbers[-2] - numbers[-3])) <= UNEVEN
 
 
 def _order(numbers: Sequence[int]) -> str:

@@ -96,13 +96,11 @@ def test_a_stumble_counts_once(count: int, beat: float, data: st.DataObject) -> 
     assert found.total == count
 
 
-@given(st.integers(3, 20), st.floats(0.56, longest_count(0)))
-def test_the_echo_of_a_long_word_is_no_swing(count: int, beat: float) -> None:
-    """The end of "seven" heard as "eight": half a beat later no hammer has swung again."""
+@given(st.integers(3, 20), BEATS)
+def test_a_number_too_soon_after_the_last_is_never_silent(count: int, beat: float) -> None:
+    """The end of "seven" may be heard as "eight", and a real number early: which it was only the person knows."""
     times = onsets(count, beat)
-    found = verdict(counted(list(range(1, count + 2)), [*times, times[-1] + 0.4 * beat]))
-    assert found.borne_out, found.why
-    assert found.total == count
+    assert not verdict(counted(list(range(1, count + 2)), [*times, times[-1] + 0.4 * beat])).borne_out
 
 
 @given(st.lists(st.integers(1, 30), min_size=1, max_size=12), BEATS)
@@ -111,7 +109,7 @@ def test_only_a_rising_count_from_one_stands(numbers: list[int], beat: float) ->
     if found.borne_out:
         assert numbers == sorted(numbers)
         assert numbers[0] == 1
-        assert found.total == numbers[-1], "an even count has no echo"
+    assert found.total == numbers[-1], "what is asked about is what was said last"
 
 
 def test_a_typed_or_timeless_count_is_judged_by_order() -> None:
