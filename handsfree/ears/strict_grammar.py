@@ -24,9 +24,9 @@ UNKNOWN_COSTS = (3.0, 3.0, -8.0, 1.5)
 """Cost of the first, second ... [unk] of an utterance; the last holds for all further ones.
 
 Talk is long, a lone "yes" or "affirm" is short: only what lasts three garbage words is favoured, so that short
-sentences are not lost. Chosen with readings and lone words of development speakers and synthetic voices, and the talk of the
-training part: false readings an hour fell from 321 (no [unk]) to 0 with no reading lost, where a bonus on the first
-word had lost 16 of 40 lone words. With a last cost of 0 the lattices of long talk grow out of hand."""
+sentences are not lost. Chosen with readings of development speakers, lone words of training speakers and synthetic
+voices, and talk of the training part: false readings an hour fell from 321 (no [unk]) to 0 with nothing lost, where a
+bonus on the first word had lost 16 of 40 lone words. At a last cost of 0 lattices of long talk grow out of hand."""
 EMPTY_COST = 3.0
 """-ln of the chance of silence, where the automaton does not say."""
 
