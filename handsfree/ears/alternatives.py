@@ -41,6 +41,20 @@ def as_alternatives(found: Iterable[RawAlternative]) -> tuple[Alternative, ...]:
     )
 
 
+def without_begun(alternatives: Sequence[Alternative], after: float) -> tuple[Alternative, ...]:
+    """Without last words that begin later than `after` seconds: the silence that closed the utterance was over by
+    then, so they belong to the next one, which hears them whole. Alternatives that become equal are one."""
+    cut: dict[str, Alternative] = {}
+    for one in alternatives:
+        words = one.words
+        while words and words[-1].start > after:
+            words = words[:-1]
+        text = one.text if len(words) == len(one.words) else " ".join(word.text for word in words)
+        share = one.share + (cut[text].share if text in cut else 0.0)
+        cut[text] = replace(cut.get(text, one), text=text, words=cut[text].words if text in cut else words, share=share)
+    return tuple(sorted(cut.values(), key=lambda one: -one.share))
+
+
 def _sureness(word: Word, shared: Sequence[tuple[RawAlternative, float]]) -> float:
     agreeing = (share for one, share in shared if any(_same(word, other) for other in one.words))
     return min(1.0, sum(agreeing))

@@ -12,6 +12,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from handsfree.ears.alternatives import without_begun
 from handsfree.ears.beat import Beat, patience, seen
 from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
 from handsfree.ears.clock import StreamClock
@@ -33,6 +34,9 @@ from handsfree.nouns import (
 
 ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
+BEGUN_JUST_NOW = 0.2
+"""Seconds before the end of an utterance, all silence, in which no word can have begun: one that is found there is the
+next utterance's first, whose softest sounds are under way."""
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
 
@@ -94,6 +98,8 @@ class _Attempt:
 
     def finish(self, ear: Ear) -> Heard:
         alternatives = self._decoding.finish()
+        if ear.ending is Ending.SILENCE and ear.silence >= BEGUN_JUST_NOW:
+            alternatives = without_begun(alternatives, self.length - BEGUN_JUST_NOW)
         end = self._start + len(self.pcm) / (2 * RATE)
         speech_end = end - ear.silence
         if ear.ending is Ending.DECODER and (words := alternatives[0].words):

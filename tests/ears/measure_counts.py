@@ -25,10 +25,11 @@ from counted_speech import ONLY_A_QUESTION, RATE, Take, Trouble, people, take
 from handsfree.ears.blocks import BLOCK_BYTES, Block
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
-from handsfree.nouns import EarChanged, Heard, Outcome, Partial, Pass, Quantity, Turn
+from handsfree.nouns import Context, EarChanged, Heard, Outcome, Partial, Pass, Quantity, Turn
 from handsfree.session import Session
 from handsfree.settings import Settings
 from handsfree.words.counting import count_so_far
+from handsfree.words.grammar import understand
 from handsfree.words.plans import plan_named
 
 NEIGHBOURS = (36, 37, 38, 39, 41, 42, 43, 44)
@@ -69,25 +70,24 @@ class Outcomes:
     why: str = ""
 
 
-def session_at(rng: Random) -> Session:
-    """In the middle of a pass over ordinary flanges."""
+def session_at(rng: Random, note: str) -> Session:
+    """In the middle of a pass over ordinary flanges, at the key of `note` ("" = PLACE), which has no count yet."""
     session = Session(MemoryJournal())
     session.set_pass(Pass.SWINGS)
     plan = plan_named("every key")
     assert plan is not None
     session.set_plan(plan)
     for key in NEIGHBOURS:
-        session.typed(f"key {key} {min(9, max(3, round(rng.gauss(6.5, 1.2))))}")
-    session.typed(f"key {PLACE}")
+        swings = min(9, max(3, round(rng.gauss(6.5, 1.2))))
+        if understand(f"key {key}", Context.SWINGS) != understand(note, Context.SWINGS):
+            session.typed(f"key {key} {swings}")
+    session.typed(note or f"key {PLACE}")
     return session
 
 
 def hear(ears: Hearing, taken: Take, rng: Random) -> Outcomes:
-    session = session_at(rng)
+    session = session_at(rng, taken.note)
     before = set(session.sheet.standing)
-    if taken.note:
-        # the plan is where the technician is
-        session.typed(taken.note)
     place = session.sheet.place
     assert place is not None
     old = session.sheet.standing.get((place, Quantity.SWINGS))

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.ears.alternatives import SILENCE, RawAlternative, as_alternatives
-from handsfree.nouns import Word
+from handsfree.ears.alternatives import SILENCE, RawAlternative, as_alternatives, without_begun
+from handsfree.nouns import Alternative, Word
 
 
 def raw(text: str, score: float) -> RawAlternative:
@@ -43,3 +43,20 @@ def test_shares_are_probabilities_best_first(found: list[tuple[str, float]]) -> 
     assert len({one.text for one in alternatives}) == len(alternatives)
     assert alternatives[0].text in {text for text, score in found if score == max(s for _, s in found)}
     assert all(0 <= word.sureness <= 1 for one in alternatives for word in one.words)
+
+
+def alternative(text: str, share: float) -> Alternative:
+    words = tuple(Word(w, i * 0.3, i * 0.3 + 0.3, 1.0) for i, w in enumerate(text.split()))
+    return Alternative(text, share, words)
+
+
+def test_a_word_that_begins_in_the_closing_silence_is_the_next_utterance_s() -> None:
+    heard = (alternative("a six one", 0.6), alternative("a six", 0.3), alternative("b six one", 0.1))
+    cut = without_begun(heard, 0.5)
+    assert [(one.text, round(one.share, 6)) for one in cut] == [("a six", 0.9), ("b six", 0.1)]
+    assert [w.text for w in cut[0].words] == ["a", "six"]
+    assert without_begun(heard, 0.6) == heard
+
+
+def test_what_is_cut_to_nothing_is_silence() -> None:
+    assert [one.text for one in without_begun((alternative("one", 1.0),), -0.1)] == [""]
