@@ -102,7 +102,7 @@ class _Attempt:
             alternatives = without_begun(alternatives, self.length - BEGUN_JUST_NOW)
         end = self._start + len(self.pcm) / (2 * RATE)
         speech_end = end - ear.silence
-        if ear.ending is Ending.DECODER and (words := alternatives[0].words):
+        if ear.ending is Ending.DECODER and ear.silence < BEGUN_JUST_NOW and (words := alternatives[0].words):
             # the energy never fell, so only the words know when the speech was over
             speech_end = min(end, self._start + words[-1].end)
         utterance = Utterance(bytes(self.pcm), RATE, self._start, speech_end)
