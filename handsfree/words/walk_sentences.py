@@ -30,7 +30,8 @@ from handsfree.words.spoken import digit_of, figures, number
 
 OTHER_TALK = "[unk]"
 """The recogniser's mark for talk that is not of this language, one or more: what remarks are made of."""
-WITH_PLACE, WITH_GRADE = 0.3, 0.6
+WITH_PLACE, WITH_GRADE, GRADED_TWICE = 0.3, 0.6, 0.08
+"""Chances of a place, of a grade, and of a grade after a word that means one ("good one")."""
 OTHER_NAME = 0.15
 """How likely each other name of a part or finding is beside the usual one. "Groove", "grooves" and "grooved" sound so
 much alike that more would fill the recogniser's alternatives."""
@@ -141,10 +142,16 @@ def _without_part() -> Act:
 
 def _seen(findings: tuple[parts.Found, ...]) -> Alt:
     """Finding, where, grade; or a grade alone: means a `Seen`."""
-    found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in findings))
     where = perhaps(WITH_PLACE, _place(), meaning("", EMPTY))
-    grade = perhaps(WITH_GRADE, _grade(), meaning(None, EMPTY))
-    return Alt(((0.9, Act(seq(found, where, grade), _seen_of)), (0.1, Act(_grade(), lambda g: ("", "", g)))))
+    told: list[tuple[float, Expression]] = []
+    for chance, those in (
+        (WITH_GRADE, [f for f in findings if f.implied is None]),
+        (GRADED_TWICE, [f for f in findings if f.implied is not None]),
+    ):
+        found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in those))
+        grade = perhaps(chance, _grade(), meaning(None, EMPTY))
+        told.append((found.weight, Act(seq(found, where, grade), _seen_of)))
+    return Alt(((0.9, Alt(tuple(told))), (0.1, Act(_grade(), lambda g: ("", "", g)))))
 
 
 def _seen_of(finding: str, where: Where, grade: int | None) -> Seen:
@@ -187,7 +194,7 @@ def _stretch(first: int | OffKeyboard, last: int | OffKeyboard) -> Where:
 
 
 def _grade() -> Alt:
-    digit = digit_of(lambda _: 1.0, range(len(parts.GRADES)))
+    digit = digit_of(lambda value: 1.0 if value else 0.1, range(len(parts.GRADES)))  # zero is said in words
     return Alt(((0.9, digit), (0.1, seq(Word("grade"), digit)), (0.0, Numeral(parts.UNSAFE, whole=True)),
                 (0.0, seq(Word("grade"), Numeral(parts.UNSAFE, whole=True)))))  # fmt: skip
 
