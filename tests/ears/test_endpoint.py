@@ -62,9 +62,9 @@ END_OF_SPEECH = 2.0
     ("kind", "more", "expected"),
     [
         (Completeness.CLOSED, 0.0, 0.30),
-        (Completeness.EXTENDABLE, 0.1, 0.395),
-        (Completeness.EXTENDABLE, 0.7, 0.665),
-        (Completeness.EXTENDABLE, 1.0, 0.80),
+        (Completeness.EXTENDABLE, 0.1, 0.41),
+        (Completeness.EXTENDABLE, 0.7, 0.77),
+        (Completeness.EXTENDABLE, 1.0, 0.95),
         (Completeness.BEGUN, 1.0, 1.80),
         (Completeness.NOTHING, 0.0, 0.80),
     ],

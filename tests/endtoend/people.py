@@ -33,6 +33,8 @@ BEFORE, AFTER, FADE = 0.03, 0.04, 0.01
 JOINED = 0.06
 """Seconds between two words that still count as spoken in a row."""
 FRAME = 512
+CUT_WRONGLY = {("s47", "four")}
+"""The only take does not hold the word: in every reading it is heard as "zero"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +128,8 @@ def _person(speaker: str) -> Person:
         sound = recorded * (usual / _loudness(recorded))
         quiet.append(_silence(sound))
         for place, (word, start, end) in enumerate(spoken):
+            if (speaker, word) in CUT_WRONGLY:
+                continue
             if 0.1 <= end - start <= 1.0:
                 words[word].append(_cut(sound, start, end))
             following = spoken[place + 1] if place + 1 < len(spoken) else None

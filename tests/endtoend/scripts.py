@@ -18,6 +18,9 @@ TENS = "twenty thirty forty fifty sixty seventy".split()
 TEENS = "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
 NATURALS = dict(zip("cdefgab", (0, 2, 4, 5, 7, 9, 11), strict=True))
 
+ODD = 4.0
+"""Grams: a value farther from what the piano would have is not said, the tool would rightly ask about it."""
+
 Words = tuple[str, ...]
 
 
@@ -63,7 +66,10 @@ def script(person: Person, count: int, planned: bool, rng: np.random.Generator) 
     for key in keys:
         down_wanted = 54 + heavy - 0.08 * key + rng.normal(0, 1.2)
         down = _nearest(downs, down_wanted)
-        up = _nearest(ups, down - 2 * (11 + rng.normal(0, 0.8)))
+        up_wanted = down - 2 * (11 + rng.normal(0, 0.8))
+        up = _nearest(ups, up_wanted)
+        if max(abs(down - down_wanted), abs(up - up_wanted)) > ODD:
+            continue
         said = Said(
             key, Decimal(down), Decimal(up),
             () if planned and rng.random() < 0.5 else notes[key],
