@@ -49,9 +49,9 @@ class Limits:
     repeat: Decimal = Decimal("1.5")
     """Grams; a second reading this near to the first is a repeat measurement, a farther one is asked about."""
     take: float = 0.85
-    """A meaning is taken without a question from this probability on. Measured on nine people whom the model had never
-    heard (tests/endtoend, development speakers, clean): of 199 readings as sure as this none was wrong, of 206 from 0.8
-    on two were; at 0.9 one reading in fifteen more was asked about."""
+    """A meaning is taken without a question from this probability on. Measured on people whom the model had
+    never heard (tests/endtoend, development speakers, clean): of 199 readings as sure as this none was wrong, of 206
+    from 0.8 on two were; at 0.9 one reading in fifteen more was asked about."""
     overrule: float = 0.25
     """What was expected may silently beat what was heard best only from this share of the recogniser on."""
     evidence: float = 1.0

@@ -94,7 +94,7 @@ def _work(job: Job) -> list[Attempt]:
 
 
 def _nobody(name: str) -> Untaken:
-    """"talk, plan" ...: talk or a noise, with a plan (weights alone make sense) or without."""
+    """ "talk, plan" ...: talk or a noise, with a plan (weights alone make sense) or without."""
     what, planned = name.removesuffix(", plan"), name.endswith(", plan")
     rng = np.random.default_rng(3)
     session = Session(MemoryJournal())

@@ -54,8 +54,9 @@ class Said:
 
 
 def script(person: Person, count: int, planned: bool, rng: np.random.Generator) -> list[Said]:
-    """Up to `count` readings, upwards, each key once; [] where the person has no words for a piano. `planned`: half of
-    them without a note."""
+    """Up to `count` readings, upwards, each key once; [] where the person has no words for a piano.
+
+    `planned`: half of them without a note."""
     notes = _notes(person)
     downs, ups = _numbers(person, range(38, 72)), _numbers(person, range(12, 45))
     if len(notes) < 4 or len(downs) < 4 or len(ups) < 4:

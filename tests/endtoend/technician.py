@@ -127,9 +127,7 @@ class Technician:
                     yield from self._dialogue(said, attempt)
         attempt.good_in_the_end = self._stands(said, "down") and self._stands(said, "up")
 
-    def _utter(
-        self, groups: list[tuple[str, ...]], attempt: Attempt, again: bool = False
-    ) -> Iterator[Wave]:
+    def _utter(self, groups: list[tuple[str, ...]], attempt: Attempt, again: bool = False) -> Iterator[Wave]:
         """Says it and waits for the tool; -> the turns that came of it."""
         self._turns.clear()
         yield self._person.says(groups, self._rng, APART)
@@ -190,7 +188,9 @@ class Technician:
     # ------------------------------------------------------------ what became of it
 
     def _stands(self, said: Said, quantity: str) -> bool:
-        entry = next((e for (k, q), e in self.session.sheet.standing.items() if k == said.key and q == quantity), None)
+        entry = next(
+            (e for (k, q), e in self.session.sheet.standing.items() if k == said.key and q == quantity), None
+        )
         return entry is not None and entry.value == (said.down if quantity == "down" else said.up)
 
     def _outcome(self, said: Said, first: list[Turn], questions: list[Question]) -> str:

@@ -1,7 +1,7 @@
 """The shipped command on people whom the model has never heard, and on talk that is for nobody.
 
-The words are those of test speakers (models/training/corpora.py: never trained on, nothing chosen by them), cut out of the
-recordings in ../shared/speech and laid in a row as readings; measure.py says how the chain does on all of them.
+The words are those of test speakers (models/training/corpora.py: never trained on, nothing chosen by them), cut out of
+the recordings in ../shared/speech and laid in a row as readings; measure.py says how the chain does on all of them.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def heard_as(turn: dict[str, object]) -> set[tuple[object, object, object]]:
 @pytest.mark.parametrize("planned", [False, True], ids=["notes named", "by plan"])
 @pytest.mark.parametrize("speaker", PEOPLE)
 def test_a_sitting(speaker: str, planned: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Nobody answers a recording's questions, so each reading has its note; with a plan the note is known beforehand."""
+    """Nobody answers a recording's questions, so each reading has its note; a plan knows it beforehand."""
     (person,) = (p for p in people("test") if p.speaker == speaker)
     rng = np.random.default_rng(2)
     readings = script(person, READINGS, False, rng)

@@ -1,7 +1,7 @@
 """Where the sitting takes place: sound that is made while it is listened to, in the noise of a workshop.
 
-What is said next depends on what the tool answered, so the sound cannot be made beforehand. A generator gives it piece
-by piece; noise, level and telephone band lie on all of it without a seam.
+What is said next depends on what the tool answered, so the sound cannot be made beforehand. A generator gives it
+piece by piece; noise, level and telephone band lie on all of it without a seam.
 """
 
 from __future__ import annotations
