@@ -1,8 +1,8 @@
 """People of the corpora beside the project, one at a time, saying readings in their own words.
 
-Words are cut out where word_times.tsv has them (rough: a cut may clip a word) and laid on the person's own room. Where
-a person said two words in a row ("sixty two", "e four"), they are taken together, flowing as they were spoken. Which
-people a model may never have heard is told by models/training/corpora.py.
+Words are cut out where word_times.tsv has them (rough: a cut may clip a word) and laid on the person's own room.
+Where a person said two words in a row ("sixty two", "e four"), they are taken together, flowing as they were spoken.
+Which people a model may never have heard is told by models/training/corpora.py.
 """
 
 from __future__ import annotations
