@@ -1,7 +1,7 @@
 """The shipped command on people whom the model has never heard, and on talk that is for nobody.
 
 The words are those of test speakers (models/training/corpora.py: never trained on, nothing chosen by them), cut out
-of the recordings in ../shared/speech and laid in a row as readings; measure.py says how the chain does on all of them.
+of the recordings in ../shared/speech and laid in a row as readings; measure.py says how the chain does on all.
 """
 
 from __future__ import annotations
