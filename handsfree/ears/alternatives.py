@@ -51,7 +51,8 @@ def without_begun(alternatives: Sequence[Alternative], after: float) -> tuple[Al
             words = words[:-1]
         text = one.text if len(words) == len(one.words) else " ".join(word.text for word in words)
         share = one.share + (cut[text].share if text in cut else 0.0)
-        cut[text] = replace(cut.get(text, one), text=text, words=cut[text].words if text in cut else words, share=share)
+        first = cut.get(text)
+        cut[text] = replace(one, text=text, words=first.words if first else words, share=share)
     return tuple(sorted(cut.values(), key=lambda one: -one.share))
 
 

@@ -35,8 +35,8 @@ from handsfree.nouns import (
 ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
 BEGUN_JUST_NOW = 0.2
-"""Seconds before the end of an utterance, all silence, in which no word can have begun: one that is found there is the
-next utterance's first, whose softest sounds are under way."""
+"""Seconds before the end of an utterance, all silence, in which no word can have begun: one that is found there is
+the next utterance's first, whose softest sounds are under way."""
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
 
