@@ -34,7 +34,7 @@ STUTTER = 0.5
 """Beats within which a number said twice is said once, and corrected or stumbled over."""
 SPEEDING_UP = 0.6
 """No dying swing shortens its beat to this part of the first ones: the period falls by 15 % from 90 degrees on."""
-UNHEARD = (0.45, 1.9)
+UNHEARD = (0.4, 1.2)
 """Beats after the end of the last number within which a sound without words may have been one more."""
 OUT_OF_RHYTHM = 0.1
 """Likelihood of a count that its rhythm does not bear out, beside one that it does."""
