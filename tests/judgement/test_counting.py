@@ -129,6 +129,6 @@ def test_a_swing_does_not_speed_up() -> None:
     assert verdict(counted([1, 2, 3, 4, 5, 6, 7], times)).why == "a swing does not speed up"
 
 
-@pytest.mark.parametrize(("unheard", "stands"), [(0.0, True), (0.1, True), (0.4, False), (0.65, False), (0.9, True), (1.4, True)])
+@pytest.mark.parametrize(("unheard", "stands"), [(0.0, True), (0.1, True), (0.4, False), (0.65, False), (0.9, True)])
 def test_a_sound_on_the_next_beat_may_have_been_one_more(unheard: float, stands: bool) -> None:
     assert verdict(counted([1, 2, 3, 4], onsets(4, 0.6), unheard=unheard)).borne_out is stands
