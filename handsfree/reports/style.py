@@ -40,6 +40,7 @@ th,td{{padding:.28rem .5rem;text-align:left;vertical-align:top;border-bottom:1px
 thead th{{border-bottom:2px solid var(--soft)}}
 .n{{text-align:right;white-space:nowrap}}
 .wide{{overflow-x:auto}}
+.why{{min-width:13rem}}
 .flag{{color:var(--flag);font-weight:600}}
 .box{{border:1px solid var(--rule);border-left:.4rem solid var(--accent);padding:.5rem .9rem;margin:1rem 0}}
 code{{font-size:.85em;overflow-wrap:anywhere}}

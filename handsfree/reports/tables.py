@@ -61,6 +61,11 @@ def verdict(value: Verdict) -> Markup:
     return tag("span", value.value, class_=None if value in LEFT_OPEN else "flag")
 
 
+def _why(sentences: str) -> Markup:
+    """Wide enough to read on a phone, where the table scrolls."""
+    return tag("div", sentences, class_="why")
+
+
 def _spread(name: str, unit: str, spread: Spread | None) -> list[tuple[str, ...]]:
     if spread is None:
         return []
@@ -94,7 +99,7 @@ def sections(figures: Figures) -> Markup:
             number(s.friction.mean if s.friction else None),
             number(s.balance.mean if s.balance else None),
             verdict(s.verdict),
-            s.why,
+            _why(s.why),
         )
         for s in figures.sections
     ]
@@ -111,7 +116,7 @@ def _key_row(k: KeyFigures) -> tuple[str | Markup, ...]:
     up = "no return" if k.no_return else grams(k.up)
     swings = grams(k.swing.count) if k.swing else NOTHING
     return (str(k.key), k.note, grams(k.down), up, weighed(k.friction), weighed(k.balance), swings,
-            verdict(k.verdict), k.why)  # fmt: skip
+            verdict(k.verdict), _why(k.why))  # fmt: skip
 
 
 GAIN_HEAD = ("Note", "Down now g", "Expected g", "Gain g")
