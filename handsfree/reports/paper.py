@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from handsfree.nouns import Sheet, Sitting, Walk
-from handsfree.reckoning.results import Comparison, Figures, Verdict
+from handsfree.reckoning.results import Bound, Comparison, Figures, Verdict
 from handsfree.reports import tables
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.plots import Band, Series, compass_plot
@@ -142,8 +142,9 @@ def _curves(figures: Figures, order: int) -> Markup:
     def values(of: str) -> dict[int, Decimal]:
         return {k.key: v for k in figures.keys if (v := getattr(k, of)) is not None}
 
-    friction = {k.key: k.friction.value for k in figures.keys if k.friction}
-    balance = {k.key: k.balance.value for k in figures.keys if k.balance}
+    # a bound is no value: a key that does not return is in the tables, not on the curve
+    friction = {k.key: k.friction.value for k in figures.keys if k.friction and k.friction.bound is Bound.EXACT}
+    balance = {k.key: k.balance.value for k in figures.keys if k.balance and k.balance.bound is Bound.EXACT}
     swings = {k.key: k.swing.count for k in figures.keys if k.swing}
     plots = (
         compass_plot(f"touch{order}", "Down and up weight",

@@ -134,6 +134,13 @@ def test_a_gap_of_more_than_an_octave_is_not_drawn_over() -> None:
     assert page_of(part(facts)).count("<polyline") == 2
 
 
+def test_a_bound_is_not_drawn_as_a_value() -> None:
+    facts = [*touch(), took(52, Quantity.DOWN, "58"), took(52, Quantity.UP, None)]
+    page = page_of(part(facts))
+    assert "friction: 12 keys, from" in page
+    assert "\u2265 29" in page
+
+
 def luminance(colour: str) -> float:
     """Relative luminance by WCAG 2 (from memory)."""
     channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
