@@ -50,6 +50,8 @@ class Command:
         environ = {**os.environ, "PULSE_SERVER": f"unix:{room.socket}", "XDG_CONFIG_HOME": str(folder)}
         self.journal = folder / "readings.journal"
         options = ["--plain", "--device", "pulse", "--journal", str(self.journal)]
+        # a test run in the background has interrupts ignored, and its children would inherit that
+        before = signal.signal(signal.SIGINT, signal.default_int_handler)
         self.process = subprocess.Popen(
             [sys.executable, "-m", "handsfree", "listen", *options],
             env=environ,
@@ -57,6 +59,7 @@ class Command:
             stderr=subprocess.PIPE,
             text=True,
         )
+        signal.signal(signal.SIGINT, before)
         self._lines: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
         threading.Thread(target=self._read, daemon=True).start()
 
@@ -71,7 +74,11 @@ class Command:
 
     def end(self) -> str:
         self.process.send_signal(signal.SIGINT)
-        self.process.wait(PATIENCE)
+        try:
+            self.process.wait(PATIENCE)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            raise
         assert self.process.stderr is not None
         with self.process.stderr, self.process.stdout or self.process.stderr:
             return self.process.stderr.read()
