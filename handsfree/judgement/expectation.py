@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from handsfree.nouns import Quantity, Sheet
+from handsfree.reckoning.touch import statics
 
 FREEDOM = 4
 """Degrees of freedom; few, so that the tails stay heavy however much is known."""
@@ -89,7 +90,7 @@ def predict(key: int, quantity: Quantity, sheet: Sheet) -> Prediction:
 def predict_friction(key: int, sheet: Sheet) -> Prediction:
     """(down - up) / 2 to expect at `key` from the other keys."""
     ups = sheet.column(Quantity.UP)
-    both = {k: (down - ups[k]) / 2 for k, down in sheet.column(Quantity.DOWN).items() if k in ups}
+    both = {k: statics(down, ups[k])[0] for k, down in sheet.column(Quantity.DOWN).items() if k in ups}
     return _predicted(key, both, COMMON["friction"])
 
 

@@ -14,6 +14,7 @@ from handsfree.judgement.expectation import Prediction, predict, predict_frictio
 from handsfree.judgement.limits import Limits, Range
 from handsfree.judgement.meanings import Value, Wanted
 from handsfree.nouns import Doubt, Quantity, Sheet
+from handsfree.reckoning.touch import statics
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def odd_friction(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None
     known = pair(wanted, sheet)
     if known is None or known[1] is None or all(near(wanted, q, sheet, limits) for q in wanted.quantities):
         return None
-    friction = (known[0] - known[1]) / 2
+    friction, _ = statics(known[0], known[1])
     shown = predict_friction(wanted.key, sheet)
     if friction in limits.friction or (friction > 0 and _shown_to_be_ordinary(friction, shown, limits)):
         return None

@@ -12,7 +12,7 @@ from decimal import Decimal
 from handsfree.reckoning.compass import grams
 from handsfree.reckoning.readings import KeyReading
 from handsfree.reckoning.results import Bound, Flange, Heaviness, SwingFigures, Verdict, Weighed
-from handsfree.reckoning.touch import returns
+from handsfree.reckoning.touch import returns, statics
 from handsfree.reckoning.touch_settings import TouchSettings
 
 FRICTION_INVOLVED = frozenset({Verdict.FRICTION, Verdict.BOTH})
@@ -41,7 +41,7 @@ def heaviness(down: Decimal, settings: TouchSettings) -> Heaviness:
 
 def verdict_of(down: Decimal, up: Decimal, key: int, settings: TouchSettings) -> Verdict:
     """The truth table for a key that returns (0 < up <= down), weights alone."""
-    friction, balance = (down - up) / 2, (down + up) / 2
+    friction, balance = statics(down, up)
     target = settings.friction_target(key)
     rubs = friction > settings.friction_high(key)
     weighs = balance + target > settings.down_acceptable
@@ -91,7 +91,7 @@ def diagnose(
 
 
 def _why(verdict: Verdict, down: Decimal, up: Decimal, key: int, settings: TouchSettings) -> str:
-    friction, balance = (down - up) / 2, (down + up) / 2
+    friction, balance = statics(down, up)
     target = settings.friction_target(key)
     down_words = f"Down {grams(down)} g is {heaviness(down, settings)}"
     friction_words = f"friction {grams(friction)} g against {grams(target)} g wanted"

@@ -40,6 +40,11 @@ def returns(reading: KeyReading) -> bool:
     return not (reading.no_return or (reading.up is not None and reading.up == 0))
 
 
+def statics(down: Decimal, up: Decimal) -> tuple[Decimal, Decimal]:
+    """(F, B) = ((D - U)/2, (D + U)/2), grams, exactly."""
+    return (down - up) / 2, (down + up) / 2
+
+
 def friction_and_balance(reading: KeyReading, how: Precision) -> tuple[Weighed | None, Weighed | None]:
     """None, None where a weight is missing or up is above down (impossible: friction would be below 0).
 
@@ -53,5 +58,5 @@ def friction_and_balance(reading: KeyReading, how: Precision) -> tuple[Weighed |
         return Weighed(half, Bound.AT_LEAST, bias, how.sd), Weighed(half, Bound.AT_MOST, Decimal(0), how.sd)
     if reading.up is None or reading.up > reading.down:
         return None, None
-    friction = Weighed((reading.down - reading.up) / 2, Bound.EXACT, how.step / 2, how.sd)
-    return friction, Weighed((reading.down + reading.up) / 2, Bound.EXACT, Decimal(0), how.sd)
+    friction, balance = statics(reading.down, reading.up)
+    return Weighed(friction, Bound.EXACT, how.step / 2, how.sd), Weighed(balance, Bound.EXACT, Decimal(0), how.sd)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Sitting
+from handsfree.reckoning.touch import statics
 from handsfree.words.notes import note_name
 
 TIDY_COLUMNS = (
@@ -100,10 +101,10 @@ def _wide_row(key: int, sheet: Sheet) -> Sequence[str]:
 
 
 def _friction_and_balance(down: Entry | None, up: Entry | None) -> tuple[Decimal | None, Decimal | None]:
-    """F = (down - up)/2 and B = (down + up)/2, grams, exactly; none where a weight is missing."""
+    """Grams, exactly; none where a weight is missing."""
     if down is None or up is None or down.value is None or up.value is None:
         return None, None
-    return (down.value - up.value) / 2, (down.value + up.value) / 2
+    return statics(down.value, up.value)
 
 
 def _no_return(entry: Entry | None) -> bool:

@@ -12,6 +12,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
 from handsfree.reckoning.compass import counted, grams
+from handsfree.reckoning.touch import statics
 from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret."
@@ -60,7 +61,8 @@ def friction_and_balance(down: Decimal | None, up: Decimal | None, returns: bool
         return f"≥{grams(down / 2)}", f"≤{grams(down / 2)}"
     if up is None or up > down:
         return "", ""
-    return grams((down - up) / 2), grams((down + up) / 2)
+    friction, balance = statics(down, up)
+    return grams(friction), grams(balance)
 
 
 def _value(entry: Entry | None) -> str:
