@@ -876,6 +876,11 @@ class Walk:
         return any(i.finding.grade != 0 for i in self.of(part))
 
 
+def number_noted(noted: Mapping[Circumstance, str], what: Circumstance) -> Decimal | None:
+    """A temperature or humidity as it was said, None where nothing was."""
+    return Decimal(noted[what]) if what in noted else None
+
+
 def walk_context_of(walk: Walk) -> Context:
     """What to listen for next in the walkthrough."""
     if walk.standing_by:

@@ -40,6 +40,7 @@ from handsfree.nouns import (
     Turn,
     Walk,
     WentAhead,
+    number_noted,
 )
 from handsfree.reckoning.climate import climate_sentences
 
@@ -130,12 +131,8 @@ def noted(said: Noted, walk: Walk) -> Turn:
     if said.what is Circumstance.HUMIDITY and not 0 < Decimal(said.value) <= 100:
         return steps.refused(f"{said.value} per cent cannot be", said)
     now = {**walk.noted, said.what: said.value}
-    found = climate_sentences(_decimal(now, Circumstance.TEMPERATURE), _decimal(now, Circumstance.HUMIDITY))
+    found = climate_sentences(number_noted(now, Circumstance.TEMPERATURE), number_noted(now, Circumstance.HUMIDITY))
     return steps.followed(said, (said,), why=" ".join(found[:1]) if said.what is Circumstance.HUMIDITY else "")
-
-
-def _decimal(noted: dict[Circumstance, str], what: Circumstance) -> Decimal | None:
-    return Decimal(noted[what]) if what in noted else None
 
 
 def _say_again(said: Said, walk: Walk) -> Turn:

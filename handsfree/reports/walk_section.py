@@ -10,9 +10,8 @@ from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
-from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk
+from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, number_noted
 from handsfree.reckoning.climate import climate_sentences
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.tables import NOTHING, table
@@ -189,7 +188,8 @@ def _data(kind: str, content: bytes) -> str:
 def _circumstances(walk: Walk) -> Markup | None:
     if not walk.noted:
         return None
-    sentences = climate_sentences(_decimal(walk, Circumstance.TEMPERATURE), _decimal(walk, Circumstance.HUMIDITY))
+    temperature, humidity = (number_noted(walk.noted, c) for c in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
+    sentences = climate_sentences(temperature, humidity)
     return join(
         tag("h3", "Where and when"),
         tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", value + UNITS.get(what, ""), class_="words"))
@@ -197,7 +197,3 @@ def _circumstances(walk: Walk) -> Markup | None:
         *(tag("p", s) for s in sentences),
         tag("p", LIMITS, class_="meta") if sentences else None,
     )  # fmt: skip
-
-
-def _decimal(walk: Walk, what: Circumstance) -> Decimal | None:
-    return Decimal(walk.noted[what]) if what in walk.noted else None
