@@ -115,6 +115,7 @@ def _tables(args: argparse.Namespace, asked: argparse.Namespace) -> None:
         instrument=None,
         tidy=args.tidy,
         wide=wide,
+        walkthrough=None,
         lines=None,
         spreadsheet_safe=False,
     )

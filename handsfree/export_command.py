@@ -36,8 +36,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    walk_file = getattr(args, "walkthrough", None)
-    if not (args.tidy or args.wide or args.lines or walk_file):
+    if not (args.tidy or args.wide or args.lines or args.walkthrough):
         raise BadUsage("nothing to export", do="Name a file with --tidy, --wide, --walkthrough or --lines.")
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
@@ -47,7 +46,8 @@ def run(args: argparse.Namespace) -> int:
 
     with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
         sitting = chosen(journal, args.sitting, args.instrument)
-        sheet, walk = fold(journal.facts(sitting.id)), walk_fold(journal.facts(sitting.id))
+        facts = tuple(journal.facts(sitting.id))
+        sheet, walk = fold(facts), walk_fold(facts)
         if args.lines:
             write_whole(args.lines, "".join(line + "\n" for line in journal.archive_lines(sitting)).encode())
     beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
@@ -57,9 +57,9 @@ def run(args: argparse.Namespace) -> int:
     if args.wide:
         write_whole(args.wide, csv_out.wide(sheet))
         beside.setdefault(Path(args.wide).parent, []).append(("wide", Path(args.wide).name))
-    if walk_file:
-        write_whole(walk_file, walk_csv.walkthrough(walk, sitting, spreadsheet_safe=args.spreadsheet_safe))
-        beside.setdefault(Path(walk_file).parent, []).append(("walkthrough", Path(walk_file).name))
+    if args.walkthrough:
+        write_whole(args.walkthrough, walk_csv.walkthrough(walk, sitting, spreadsheet_safe=args.spreadsheet_safe))
+        beside.setdefault(Path(args.walkthrough).parent, []).append(("walkthrough", Path(args.walkthrough).name))
     for folder, tables in beside.items():
         files = [(table, name) for table, name in tables if name != "-"]
         if files:

@@ -95,9 +95,9 @@ def _part(
     from handsfree.reports.fingerprint import fingerprint
     from handsfree.reports.paper import Part
 
-    sheet = fold(journal.facts(sitting.id))
+    facts = tuple(journal.facts(sitting.id))
+    sheet, walk = fold(facts), walk_fold(facts)
     prints = fingerprint(sitting, journal.fact_lines(sitting.id))
-    walk = walk_fold(journal.facts(sitting.id))
     heard: list[Entry | Remark] = [*sheet.entries, *walk.remarks]
     sounds = {e.n: _sound(journal.clips_folder, e) for e in heard if e.n in clips}
     made = figures(measured(sheet, sitting, _label(sitting)), touch)

@@ -53,8 +53,8 @@ class Session:
     def __init__(self, journal: Keeps, limits: Limits | None = None) -> None:
         self._journal = journal
         self._limits = limits or Limits()
-        self._sheet = fold(journal.facts())
-        self._walk = walk_fold(journal.facts())
+        facts = tuple(journal.facts())
+        self._sheet, self._walk = fold(facts), walk_fold(facts)
 
     @property
     def sheet(self) -> Sheet:
