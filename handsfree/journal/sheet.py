@@ -17,7 +17,6 @@ from handsfree.nouns import (
     PassSet,
     PlanSet,
     PutOff,
-    Quantity,
     Question,
     Settled,
     Sheet,
@@ -28,8 +27,6 @@ from handsfree.nouns import (
     WentAhead,
     Withdrew,
 )
-
-Place = tuple[int, Quantity]
 
 
 def fold(facts: Iterable[Kept]) -> Sheet:

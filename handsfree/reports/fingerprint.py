@@ -1,7 +1,7 @@
 """A hash over the facts of a sitting: printed in a report, it shows later that nothing was touched since.
 
 Each fact goes in with its number, its time, the words heard, its kind and its body as the journal stores them, as one
-line of JSON (no spaces, UTF-8), so that anybody can work the hash out again from the journal's lines.
+line of JSON (`fact_lines` of the journal's reader), so that anybody can work the hash out again from the journal.
 """
 
 from __future__ import annotations
@@ -15,11 +15,6 @@ from handsfree.nouns import Sitting
 ALGORITHM = "sha256"
 
 
-def fact_line(n: int, at: str, heard: str, kind: str, body: str) -> str:
-    """One fact as one line; `kind` and `body` as stored."""
-    return json.dumps([n, at, heard, kind, body], ensure_ascii=False, separators=(",", ":"))
-
-
 def sitting_line(sitting: Sitting) -> str:
     """Which sitting, of what, and how it was measured."""
     return json.dumps(
@@ -29,7 +24,7 @@ def sitting_line(sitting: Sitting) -> str:
 
 
 def fingerprint(sitting: Sitting, lines: Iterable[str]) -> str:
-    """64 hexadecimal digits."""
+    """64 hexadecimal digits; `lines`: one a fact."""
     total = hashlib.new(ALGORITHM)
     for line in [sitting_line(sitting), *lines]:
         total.update(line.encode("utf-8", "surrogatepass") + b"\n")
