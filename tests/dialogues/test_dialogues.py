@@ -20,7 +20,7 @@ source). After each dialogue the journal's facts alone must fold to the same she
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -131,9 +131,11 @@ def lines_of(path: Path) -> Iterator[tuple[int, str]]:
             yield number, line
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
-def test_dialogue(path: Path) -> None:
-    stage = Stage()
+def play(path: Path, do: Callable[[str, str], None], waiting: Callable[[], bool]) -> list[str]:
+    """Act a dialogue file, line by line; the rows of the table that must stand afterwards.
+
+    `do`: one line, its word and the rest. `waiting`: whether a turn has not been answered by an `it:` line yet.
+    """
     rows: list[str] | None = None
     for number, line in lines_of(path):
         if rows is not None:
@@ -142,13 +144,20 @@ def test_dialogue(path: Path) -> None:
             rows = []
         else:
             word, _, rest = line.partition(":")
-            assert stage.turn is None or word == "it", f"{path.name}:{number}: an `it:` line is missing"
+            assert not waiting() or word == "it", f"{path.name}:{number}: an `it:` line is missing"
             try:
-                stage.do(word.strip(), rest.strip())
+                do(word.strip(), rest.strip())
             except AssertionError as error:
                 raise AssertionError(f"{path.name}:{number}: {line}\n{error}") from error
-    assert stage.turn is None, f"{path.name}: the last `it:` line is missing"
+    assert not waiting(), f"{path.name}: the last `it:` line is missing"
     assert rows is not None, f"{path.name}: no table"
+    return rows
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_dialogue(path: Path) -> None:
+    stage = Stage()
+    rows = play(path, stage.do, lambda: stage.turn is not None)
     assert table(stage.session.sheet) == rows, path.name
     assert fold(stage.journal.facts()) == stage.session.sheet
 

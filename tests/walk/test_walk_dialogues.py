@@ -26,7 +26,7 @@ from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.walk import walk_fold
 from handsfree.nouns import Alternative, Heard, Pass, Standing, Turn, Walk
 from handsfree.session import Session
-from tests.dialogues.test_dialogues import alternatives, lines_of
+from tests.dialogues.test_dialogues import alternatives, play
 
 FILES = sorted((Path(__file__).parent / "dialogues").glob("*.txt"))
 
@@ -74,21 +74,7 @@ def table(walk: Walk) -> list[str]:
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
 def test_dialogue(path: Path) -> None:
     stage = Stage()
-    rows: list[str] | None = None
-    for number, line in lines_of(path):
-        if rows is not None:
-            rows.append(line)
-        elif line == "---":
-            rows = []
-        else:
-            word, _, rest = line.partition(":")
-            assert stage.turn is None or word == "it", f"{path.name}:{number}: an `it:` line is missing"
-            try:
-                stage.do(word.strip(), rest.strip())
-            except AssertionError as error:
-                raise AssertionError(f"{path.name}:{number}: {line}\n{error}") from error
-    assert stage.turn is None, f"{path.name}: the last `it:` line is missing"
-    assert rows is not None, f"{path.name}: no table"
+    rows = play(path, stage.do, lambda: stage.turn is not None)
     assert table(stage.session.walk) == rows, path.name
     assert walk_fold(stage.journal.facts()) == stage.session.walk
     through_json = (replace(k, fact=fact_from_json(*fact_to_json(k.fact))) for k in stage.journal.facts())
