@@ -15,6 +15,7 @@ from handsfree.ears.listening import Listener, Prospects
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
+from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS
 from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
 from handsfree.nouns import Context, Heard, Speech
@@ -22,6 +23,7 @@ from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
 from handsfree.words.counting import counting
+from handsfree.words.walk_sentences import begins_remark
 
 TOGETHER = (
     (Context.TOUCH, Context.ANSWER),
@@ -30,6 +32,8 @@ TOGETHER = (
 )
 """The contexts of each pass: loaded before listening begins, or the first answer would wait for it."""
 
+WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER)
+"""Whose language is larger: other talk must be favoured less (WALK_UNKNOWN_COSTS)."""
 COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 """Where numbers may be a count under way."""
 VOICED = {
@@ -52,7 +56,7 @@ class Hearing:
         """`context`: what to listen for, asked at the beginning of each utterance."""
         now = context()
         self.recogniser.warm(*next((those for those in TOGETHER if now in those), TOGETHER[0]))
-        prospects = Prospects(grammar.completeness, grammar.chance_of_more, _counting)
+        prospects = Prospects(grammar.completeness, grammar.chance_of_more, _counting, begins_remark)
         return Listener(source, self.recogniser, prospects, context)
 
 
@@ -69,7 +73,9 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
         def folder_of(context: Context) -> Path:
-            return prepare_context(folder, grammar.automaton(context), Path(scratch) / context.name.lower())
+            costs = WALK_UNKNOWN_COSTS if context in WALKING else UNKNOWN_COSTS
+            where = Path(scratch) / context.name.lower()
+            return prepare_context(folder, grammar.automaton(context), where, unknown_costs=costs)
 
         recogniser = VoskRecogniser(folder_of)
         recogniser.warm(Context.STANDING_BY)

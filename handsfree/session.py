@@ -44,7 +44,7 @@ from handsfree.words.counting import timed
 from handsfree.words.grammar import understand
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
-TRADE = Trade(parts.route, parts.contradictory)
+TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
 
 
 class Session:

@@ -12,14 +12,14 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from handsfree.ears.alternatives import without_begun
+from handsfree.ears.attempt import Attempt
 from handsfree.ears.beat import Beat, patience, seen
 from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
 from handsfree.ears.clock import StreamClock
-from handsfree.ears.endpoint import Ear, Ending, Moment, Phase, Timing, fresh, step
+from handsfree.ears.endpoint import Ending, Moment, Phase, Timing, fresh, step
 from handsfree.ears.level import dbfs
 from handsfree.ears.motion import is_steady_tone
-from handsfree.ears.recogniser import Decoding, Hint, Recogniser
+from handsfree.ears.recogniser import Hint, Recogniser
 from handsfree.nouns import (
     Completeness,
     Context,
@@ -29,14 +29,10 @@ from handsfree.nouns import (
     Heard,
     Level,
     Partial,
-    Utterance,
 )
 
 ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
-BEGUN_JUST_NOW = 0.2
-"""Seconds before the end of an utterance, all silence, in which no word can have begun: one that is found there is
-the next utterance's first, whose softest sounds are under way."""
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
 
@@ -52,8 +48,11 @@ class Prospects:
         completeness: Callable[[str, Context], Completeness],
         chance_of_more: Callable[[str, Context], float] = lambda text, context: 0.6,
         counting: Callable[[str, Context], int | None] = lambda text, context: None,
+        begins_remark: Callable[[str, Context], bool] = lambda text, context: False,
     ) -> None:
-        """`counting`: where the count in a text is (0: it is to begin again); None: there is no count in it."""
+        """`counting`: where the count in a text is (0: it is to begin again); None: there is no count in it.
+        `begins_remark`: whether what goes on from there is a remark, kept as sound."""
+        self.begins_remark = begins_remark
         self._completeness = completeness
         self._chance_of_more = chance_of_more
         self._asked: tuple[str, Context] | None = None
@@ -78,37 +77,6 @@ class Prospects:
         return Moment(level, hint.text, *self._answer, hint.silent, patience(self._beat))
 
 
-class _Attempt:
-    """An utterance under way."""
-
-    def __init__(self, decoding: Decoding, context: Context, start: float) -> None:
-        self.context = context
-        self.pcm = bytearray()
-        self._decoding = decoding
-        self._start = start
-
-    @property
-    def length(self) -> float:
-        """Seconds so far."""
-        return len(self.pcm) / (2 * RATE)
-
-    def accept(self, pcm: bytes) -> Hint:
-        self.pcm += pcm
-        return self._decoding.accept(pcm)
-
-    def finish(self, ear: Ear) -> Heard:
-        alternatives = self._decoding.finish()
-        if ear.ending is Ending.SILENCE and ear.silence >= BEGUN_JUST_NOW:
-            alternatives = without_begun(alternatives, self.length - BEGUN_JUST_NOW)
-        end = self._start + len(self.pcm) / (2 * RATE)
-        speech_end = end - ear.silence
-        if ear.ending is Ending.DECODER and ear.silence < BEGUN_JUST_NOW and (words := alternatives[0].words):
-            # the energy never fell, so only the words know when the speech was over
-            speech_end = min(end, self._start + words[-1].end)
-        utterance = Utterance(bytes(self.pcm), RATE, self._start, speech_end)
-        return Heard(alternatives, self.context, "voice", utterance)
-
-
 class Listener:
     """Turns a source of sound into events."""
 
@@ -129,7 +97,7 @@ class Listener:
         self._ear = fresh(self._timing)
         self._kept: deque[Block] = deque()
         self._keep = self._timing.pre_roll
-        self._attempt: _Attempt | None = None
+        self._attempt: Attempt | None = None
         self._hint = Hint("", False)
         self._clock = StreamClock(source.realtime)
         self._state = EarState.LISTENING
@@ -208,16 +176,20 @@ class Listener:
         self._hint = self._attempt.accept(block.pcm)
         if self._hint.text != before:
             yield Partial(self._hint.text)
+            self._attempt.becomes_remark(self._hint.text, self._prospects.begins_remark)
         moment = self._prospects.moment(level, self._hint, self._attempt.context, self._attempt.length)
         self._ear = step(self._ear, moment, self._timing)
         self._keep_for_later(block)
         if self._ear.phase is Phase.ENDED:
-            yield from self._end()
+            if self._attempt.was_remark(self._prospects.begins_remark):
+                self._ear = replace(self._ear, phase=Phase.SPEECH, ending=None)
+            else:
+                yield from self._end()
 
     def _begin(self) -> Iterator[EarEvent]:
         context = self._context()
         start = self._kept[0].position / RATE
-        self._attempt = _Attempt(self._recogniser.begin(context), context, start)
+        self._attempt = Attempt(self._recogniser, context, start)
         for block in self._kept:
             self._hint = self._attempt.accept(block.pcm)
         yield from self._becomes(EarState.HEARING)

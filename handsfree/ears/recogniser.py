@@ -18,8 +18,8 @@ from handsfree.ears.blocks import RATE
 from handsfree.errors import NoModel
 from handsfree.nouns import Alternative, Context, Word
 
-MOST_ALTERNATIVES = 8
-"""Ways of hearing an utterance that are asked for; judgement seldom has use for more than three."""
+MOST_ALTERNATIVES = 24
+"""Ways of hearing an utterance that are asked for: many are twins ("castor", "castors"), to be added up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +83,15 @@ SHORTEST_REMARK = 0.5
 class Unheard:
     """A remark: nothing of it is decoded, it is other talk from beginning to end, and stands as sound."""
 
-    def __init__(self, around: float = 2.1) -> None:
-        """`around`: seconds before the onset and of the pause at the end, which are no speech."""
+    def __init__(self, around: float = 2.1, text: str = "") -> None:
+        """`around`: seconds before the onset and of the pause at the end, which are no speech; `text`: what was heard
+        before, shown meanwhile."""
         self._seconds = -around
+        self._text = text
 
     def accept(self, pcm: bytes) -> Hint:
         self._seconds += len(pcm) / (2 * RATE)
-        return Hint("", False)
+        return Hint(self._text, False)
 
     def finish(self) -> tuple[Alternative, ...]:
         return (Alternative("[unk]" if self._seconds >= SHORTEST_REMARK else "", 1.0),)

@@ -43,9 +43,10 @@ from handsfree.nouns import (
     number_noted,
 )
 from handsfree.reckoning.climate import climate_sentences
+from handsfree.reckoning.hammers import HOW, hammers_of, ratio_of
 
 OTHER_TALK = "[unk]"
-HARMLESS = (PartNamed, Move, LeadMe, ReadPart, SayAgain, RemarkSaid, RemarkBegun)
+HARMLESS = (PartNamed, Move, LeadMe, ReadPart, SayAgain, RemarkBegun)
 """Commands that lose nothing when they were misheard: heard well is enough."""
 WORTH_ASKING = 0.35
 """Share of the recogniser below which nothing was heard well enough to ask about."""
@@ -130,6 +131,10 @@ def noted(said: Noted, walk: Walk) -> Turn:
         return steps.refused(f"{said.value} degrees cannot be", said)
     if said.what is Circumstance.HUMIDITY and not 0 < Decimal(said.value) <= 100:
         return steps.refused(f"{said.value} per cent cannot be", said)
+    if said.what is Circumstance.HAMMERS and not hammers_of(said.value):
+        return steps.refused(HOW, said)
+    if said.what is Circumstance.RATIO and ratio_of(said.value) is None:
+        return steps.refused(f"{said.value} is no action ratio", said)
     now = {**walk.noted, said.what: said.value}
     found = climate_sentences(number_noted(now, Circumstance.TEMPERATURE), number_noted(now, Circumstance.HUMIDITY))
     return steps.followed(said, (said,), why=" ".join(found[:1]) if said.what is Circumstance.HUMIDITY else "")

@@ -1,5 +1,8 @@
 """What each sentence of the walkthrough would mean here: the part, finding and grade that were not said come from the
 open question, the last finding, or the part where the walkthrough is. No sentence is judged yet.
+
+The ears' grammar does not know where the walkthrough is; here each meaning's share is set right by how likely it is
+at this place. What is likely can only win among what was heard.
 """
 
 from __future__ import annotations
@@ -7,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from handsfree.nouns import Finding, FindingCorrected, Item, Puzzle, RemarkSaid, Said, Walk
+from handsfree.nouns import Circumstance, Finding, FindingCorrected, Item, Puzzle, RemarkSaid, Said, Walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +21,18 @@ class Trade:
     """Kind of piano ("" = not known) -> its parts, in the order of a walk round it."""
     contradictory: Callable[[str, int | None], bool]
     """Whether a finding and a grade cannot both be meant."""
+    ordinary: Callable[[str, str], bool] = lambda part, finding: True
+    """Whether a part can have a finding, as far as its tables go; another one may be said all the same."""
+
+
+ODD = 0.05
+"""How likely, beside what the ears take it for, is a finding that the part at hand cannot have ..."""
+GRADE_OF_NOTHING = 0.1
+"""... a grade alone where nothing waits for one ..."""
+OTHER_KIND = 0.1
+"""... a part that this kind of piano does not have ..."""
+AT_HAND, ASKED_FOR = 3.0, 10.0
+"""... the part at hand by its name, in free order and where the tool has asked for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +55,27 @@ def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> 
     """The meanings, best heard first; never empty when `said` is not."""
     merged: dict[object, Meant] = {}
     for sentence, share in said:
-        meant = replace(_meant(sentence, walk, trade), share=share)
+        meant = _meant(sentence, walk, trade)
+        meant = replace(meant, share=share * _likely_here(meant, walk, trade))
         same = _identity(meant)
-        merged[same] = replace(merged[same], share=merged[same].share + share) if same in merged else meant
-    return tuple(sorted(merged.values(), key=lambda m: -m.share))
+        merged[same] = replace(merged[same], share=merged[same].share + meant.share) if same in merged else meant
+    total = sum(m.share for m in merged.values()) or 1.0
+    return tuple(sorted((replace(m, share=m.share / total) for m in merged.values()), key=lambda m: -m.share))
+
+
+def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
+    """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
+    said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
+    if meant.finding is None or not isinstance(said, Finding):
+        return 1.0
+    likely = 1.0
+    if not said.part:
+        likely *= 1.0 if trade.ordinary(meant.finding.part, said.finding) else ODD
+        waits = walk.asking is not None or meant.corrects or meant.replaces is not None
+        return likely if said.finding or said.place or waits else likely * GRADE_OF_NOTHING
+    if walk.part and said.part == walk.part:
+        likely *= ASKED_FOR if walk.led else AT_HAND
+    return likely if said.part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
 
 
 def _identity(meant: Meant) -> object:
@@ -78,8 +110,15 @@ def _finding(said: Finding, walk: Walk, trade: Trade) -> Meant:
         return Meant(said, 0.0, refusal="which part?")
     if not (said.part or said.finding) and last and last.finding.part == part and last.finding.grade is None:
         return Meant(said, 0.0, _graded(last.finding, said.grade, trade), last.n)
-    whole = replace(said, part=part)
+    whole = _with_its_grade(replace(said, part=part), walk)
     return Meant(said, 0.0, whole, _same_place(whole, walk))
+
+
+def _with_its_grade(finding: Finding, walk: Walk) -> Finding:
+    """Said once more without a grade, it keeps the one that it has."""
+    graded = (i.finding for i in walk.of(finding.part) if _seen(i.finding) == _seen(finding) and i.finding.grade)
+    older = next(graded, None)
+    return finding if older is None or finding.grade is not None else older
 
 
 def _filled(said: Finding, asked: Finding, trade: Trade) -> Finding:

@@ -8,6 +8,7 @@ Names are general dictionary terms of the trade. The grades are our own; so is w
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 Kind = Literal["", "grand", "upright"]
@@ -291,10 +292,18 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
 }  # fmt: skip
 
 USUAL = {
-    "good": 15.0, "worn": 5.0, "light wear": 3.0, "loose": 3.0, "cracked": 3.0, "missing": 3.0, "dirty": 2.0,
-    "grooved": 2.0, "rusty": 2.0, "not looked at": 2.0, "failing": 2.0, "noisy": 0.5, "insects": 0.5,
+    "good": 40.0, "worn": 6.0, "light wear": 5.0, "loose": 3.0, "cracked": 3.0, "missing": 3.0, "broken": 2.0,
+    "dirty": 2.0, "grooved": 2.0, "rusty": 2.0, "not looked at": 2.0, "tight": 2.0, "replaced": 2.0, "damp": 0.5,
+    "noisy": 0.5, "insects": 0.3, "mould": 0.3, "unglued": 0.4, "verdigris": 0.5, "burnt": 0.4, "bubbled": 0.4,
+    "water damage": 0.5, "delaminated": 0.5, "even": 0.5, "bright": 0.5, "soft": 0.5,
 }  # fmt: skip
 """How often a finding is said beside the others (1): a guess that only helps to hear."""
+GRADED_SO = {NOT_LOOKED_AT: 0.02, GOOD: 0.28, LIGHT_WEAR: 0.32, WORN: 0.26, FAILING: 0.09, UNSAFE: 0.03}
+"""How often each grade is said as a number: another guess."""
+USUAL_PLACES = {"bass": 4.0, "treble": 4.0, "left": 2.0, "right": 2.0, "front": 2.0, "middle": 2.0, "tenor": 2.0}
+"""How often a place is said beside the others (1): another guess."""
+SPELT_OTHERWISE = frozenset({"mold", "center", "caster", "casters", "whippen", "whippens", "discolored"})
+"""Words that sound like another spelling of theirs: read when typed, never expected by ear."""
 
 PLACES: tuple[str, ...] = (
     "bass", "tenor", "middle", "treble", "left", "right", "front", "back", "top", "bottom", "inside", "outside",
@@ -316,6 +325,16 @@ def findings_of(part: Part) -> tuple[Found, ...]:
 
 def all_findings() -> tuple[Found, ...]:
     return _each_once(tuple(found for family in FINDINGS.values() for found in family))
+
+
+def ordinary(part: str, finding: str) -> bool:
+    """Whether the part can have the finding by these tables ("" = whatever is not said)."""
+    return not (part and finding) or finding in _names_of_findings(part)
+
+
+@cache
+def _names_of_findings(part: str) -> frozenset[str]:
+    return frozenset(found.name for found in findings_of(BY_NAME[part]))
 
 
 def _each_once(findings: tuple[Found, ...]) -> tuple[Found, ...]:

@@ -2,12 +2,15 @@
 
 Everything comes from the tables of parts.py. What has no part ("cracked three", "two") is about the part where the
 walkthrough is. Free text (remarks, the place, the history of the humidity) is typed, or kept as sound.
+
+What is said in several places is one expression, cached: the automaton is made of it only once.
 """
 
 from __future__ import annotations
 
 import re
 from collections import defaultdict
+from functools import cache
 
 from handsfree import nouns
 from handsfree.nouns import Circumstance, Context, Finding, FindingCorrected, Noted, OffKeyboard, RemarkSaid, Said
@@ -36,6 +39,10 @@ OTHER_NAME = 0.15
 """How likely each other name of a part or finding is beside the usual one. "Groove", "grooves" and "grooved" sound so
 much alike that more would fill the recogniser's alternatives."""
 PLACE_BY_NOTE = 0.2
+CONTRADICTION = 0.05
+"""How likely a grade that does not go with the finding is beside one that does."""
+GRADE_OF_A_PART, GRADE_ALONE = 0.04, 0.1
+"""Chances that a grade is all that is said: after the part ("hammers two"), and without one."""
 
 PASSES = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
 
@@ -62,9 +69,9 @@ def _steering() -> tuple[Sentence, ...]:
                  "0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe.",
                  ("hammers grooved three", "case scratch bass cheek one", "dampers good",
                   "treble bridge cracked four", "string missing F sharp five", "soundboard not looked at"),
-                 _with_part(), 0.55),
+                 _with_part(), 0.5),
         Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is.",
-                 ("cracked three", "good", "two"), _without_part(), 0.2),
+                 ("cracked three", "good", "two"), _without_part(), 0.3),
         Sentence("*part*", "Goes to that part.", ("hammer shanks", "wrest plank"),
                  Act(named, nouns.PartNamed), 0.03),
         Sentence("correction *finding*", "The last finding was wrong, this is right; what is not said stays.",
@@ -77,9 +84,9 @@ def _steering() -> tuple[Sentence, ...]:
                       (0.2, meaning(nouns.LeadMe(False), "stop leading")))), 0.01),
         Sentence("next, back, skip", "On to the next part, or back; a part left without a word was not looked at.",
                  ("next", "back", "skip"), _move(), 0.05),
-        Sentence("remark", "What you say next is kept as sound with the last finding, until you pause for two "
-                 "seconds. Typed with its text, it is kept as text.", ("remark",),
-                 meaning(nouns.RemarkBegun(), "remark"), 0.02),
+        Sentence("remark", "What you say next, in the same breath or after it, is kept as sound with the last "
+                 "finding, until you pause for two seconds. Typed with its text, it is kept as text.", ("remark",),
+                 _remark(), 0.04),
         Sentence("temperature *number*, humidity *number*", "Notes the room's climate.",
                  ("temperature twenty one", "humidity forty five percent"), _climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
@@ -92,7 +99,7 @@ def _steering() -> tuple[Sentence, ...]:
                                                (0.3, Act(named, nouns.ReadPart))))), 0.015),
         Sentence("stand by", "Takes nothing in until \"go ahead\".", ("stand by",),
                  meaning(nouns.StandBy(), "stand by"), 0.01),
-        Sentence("go ahead", "Listens again.", ("go ahead",), meaning(nouns.GoAhead(), "go ahead"), 0.003),
+        Sentence("go ahead", "Listens again.", ("go ahead",), meaning(nouns.GoAhead(), "go ahead"), 0.0005),
     )  # fmt: skip
 
 
@@ -129,7 +136,7 @@ def _with_part() -> Alt:
     before = Alt(tuple((1.0, meaning(place, place)) for place in parts.BEFORE_THE_PART))
     branches: list[tuple[float, Expression]] = []
     for those in alike.values():
-        seen = _seen(parts.findings_of(those[0]))
+        seen = _seen(parts.findings_of(those[0]), GRADE_OF_A_PART)
         named = Alt(tuple((1.0, _part(part)) for part in those))
         branches.append((0.9 * len(those), Act(seq(named, seen), lambda part, rest: _said("", part, rest))))
         branches.append((0.1 * len(those), Act(seq(before, named, seen), _said)))
@@ -137,21 +144,28 @@ def _with_part() -> Alt:
 
 
 def _without_part() -> Act:
-    return Act(_seen(parts.all_findings()), lambda seen: _said("", "", seen))
+    return Act(_seen(parts.all_findings(), GRADE_ALONE), lambda seen: _said("", "", seen))
 
 
-def _seen(findings: tuple[parts.Found, ...]) -> Alt:
-    """Finding, where, grade; or a grade alone: means a `Seen`."""
-    where = perhaps(WITH_PLACE, _place(), meaning("", EMPTY))
+@cache
+def _seen(findings: tuple[parts.Found, ...], grade_alone: float) -> Alt:
+    """Finding, where, grade; or a grade alone: means a `Seen`. Findings that go with the same grades share them."""
     told: list[tuple[float, Expression]] = []
-    for chance, those in (
-        (WITH_GRADE, [f for f in findings if f.implied is None]),
-        (GRADED_TWICE, [f for f in findings if f.implied is not None]),
-    ):
+    for grades, those in _by_grades(findings).items():
+        chance = WITH_GRADE if grades[2] else GRADED_TWICE
         found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in those))
-        grade = perhaps(chance, _grade(), meaning(None, EMPTY))
-        told.append((found.weight, Act(seq(found, where, grade), _seen_of)))
-    return Alt(((0.9, Alt(tuple(told))), (0.1, Act(_grade(), lambda g: ("", "", g)))))
+        grade = _perhaps_graded(chance, range(grades[0], grades[1] + 1))
+        told.append((found.weight, Act(seq(found, _where(), grade), _seen_of)))
+    alone = Act(_grade(range(parts.UNSAFE + 1)), lambda g: ("", "", g))
+    return Alt(((1 - grade_alone, Alt(tuple(told))), (grade_alone, alone)))
+
+
+def _by_grades(findings: tuple[parts.Found, ...]) -> dict[tuple[int, int, bool], list[parts.Found]]:
+    """The findings by the grades that they can go with, and by whether one is still to be said."""
+    alike: dict[tuple[int, int, bool], list[parts.Found]] = defaultdict(list)
+    for found in findings:
+        alike[found.least, found.most, found.implied is None].append(found)
+    return alike
 
 
 def _seen_of(finding: str, where: Where, grade: int | None) -> Seen:
@@ -171,14 +185,29 @@ def _part(part: parts.Part) -> Expression:
 
 def _called(name: str, also: tuple[str, ...]) -> Alt:
     """All that means `name`; words with a hyphen are written without one when typed."""
-    ways = [(1.0 if text == name else OTHER_NAME, phrase(text)) for text in (name, *also)]
+    ways = [(_chance_of_name(text, name), phrase(text)) for text in (name, *also)]
     ways += [(0.0, phrase(text.replace("-", " "))) for text in (name, *also) if "-" in text]
     return Alt(tuple((weight, meaning(name, way)) for weight, way in ways))
 
 
+def _chance_of_name(text: str, name: str) -> float:
+    if not parts.SPELT_OTHERWISE.isdisjoint(text.split()):
+        return 0.0
+    return 1.0 if text == name else OTHER_NAME
+
+
+@cache
+def _where() -> Alt:
+    return perhaps(WITH_PLACE, _place(), meaning("", EMPTY))
+
+
+@cache
 def _place() -> Alt:
     """A region of the part, a note, or a stretch from note to note; means its name, or OffKeyboard."""
-    named = tuple((1 / len(parts.PLACES), meaning(place, place)) for place in parts.PLACES)
+    weights = [parts.USUAL_PLACES.get(place, 1.0) for place in parts.PLACES]
+    named = tuple(
+        (weight / sum(weights), meaning(place, place)) for weight, place in zip(weights, parts.PLACES, strict=True)
+    )
     note = any_note()
     one = Act(note, lambda key: key if isinstance(key, OffKeyboard) else note_name(key))
     stretch = Act(seq(note, Word("to"), note), _stretch)
@@ -193,8 +222,19 @@ def _stretch(first: int | OffKeyboard, last: int | OffKeyboard) -> Where:
     return " to ".join(note_name(key) for key in (first, last) if isinstance(key, int))
 
 
-def _grade() -> Alt:
-    digit = digit_of(lambda value: 1.0 if value else 0.1, range(len(parts.GRADES)))  # zero is said in words
+@cache
+def _perhaps_graded(chance: float, likely: range) -> Alt:
+    return perhaps(chance, _grade(likely), meaning(None, EMPTY))
+
+
+@cache
+def _grade(likely: range) -> Alt:
+    """A digit, most likely one of `likely`."""
+
+    def chance(grade: int) -> float:
+        return parts.GRADED_SO[grade] * (1.0 if grade in likely else CONTRADICTION)
+
+    digit = digit_of(chance, range(len(parts.GRADES)))
     return Alt(((0.9, digit), (0.1, seq(Word("grade"), digit)), (0.0, Numeral(parts.UNSAFE, whole=True)),
                 (0.0, seq(Word("grade"), Numeral(parts.UNSAFE, whole=True)))))  # fmt: skip
 
@@ -217,6 +257,15 @@ def _climate() -> Alt:
     ))  # fmt: skip
 
 
+def _remark() -> Alt:
+    """The word alone, or with other talk in the same breath: of that only the beginning (see `begins_remark`)."""
+    talk: Expression = Word(OTHER_TALK)
+    for _ in range(MOST_TALK_HEARD - 1):
+        talk = seq(Word(OTHER_TALK), perhaps(MORE_TALK, talk))
+    return Alt(((0.5, meaning(nouns.RemarkBegun(), "remark")),
+                (0.5, meaning(RemarkSaid(), seq(Word("remark"), talk)))))  # fmt: skip
+
+
 def _pass() -> Alt:
     touch, swing = nouns.PassWanted(nouns.Pass.TOUCH), nouns.PassWanted(nouns.Pass.SWINGS)
     return Alt(((0.5, meaning(touch, "touch pass")), (0.5, meaning(swing, "swing pass"))))
@@ -228,10 +277,24 @@ def _kind() -> Alt:
 
 # ---------------------------------------------------------------- free text
 
+MORE_TALK = 0.22
+"""Chance of each further word of other talk in a remark: dear, or talk for nobody would be taken for a remark."""
+MOST_TALK_HEARD = 8
+"""Words of other talk after "remark" that the ear is given at most."""
+
+
+def begins_remark(text: str, context: Context) -> bool:
+    """Whether what was heard so far is a remark in one breath: from then on its words need no decoding."""
+    first, *rest = text.split() or [""]
+    return context in (Context.WALKTHROUGH, Context.WALK_ANSWER) and first == "remark" and set(rest) == {OTHER_TALK}
+
+
 FREE = {
     "remark": None,
     "place": Circumstance.PLACE,
     "instrument": Circumstance.INSTRUMENT,
+    "hammer weights": Circumstance.HAMMERS,
+    "action ratio": Circumstance.RATIO,
     "humidity history": Circumstance.HISTORY,
     "history": Circumstance.HISTORY,
 }

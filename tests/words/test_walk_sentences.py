@@ -144,3 +144,26 @@ def test_remarks_add_no_word_that_the_ear_would_have_to_know() -> None:
 @pytest.mark.parametrize("context", [Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK])
 def test_silence(context: Context) -> None:
     assert understand(" ", context) == Puzzle("", "silence")
+
+
+def test_what_sounds_alike_is_expected_in_one_spelling_and_read_in_both() -> None:
+    words = {arc.word for arc in automaton(Context.WALKTHROUGH).arcs}
+    assert not words & parts.SPELT_OTHERWISE
+    assert words >= {"mould", "centre", "castor", "castors", "wippens", "discoloured"}
+    assert understand("casters mold", Context.WALKTHROUGH) == understand("castors mould", Context.WALKTHROUGH)
+    assert understand("center pins rusty", Context.WALKTHROUGH) == Finding("centre pins", "rusty", "", None)
+
+
+def test_a_grade_that_fits_the_finding_is_likelier_than_one_that_contradicts_it() -> None:
+    chances = {grade: _chance(f"hammers missing {grade}") for grade in ("one", "two", "three")}
+    assert chances["two"] > 10 * chances["one"] > 0
+    assert chances["three"] > 10 * chances["one"]
+
+
+def _chance(text: str) -> float:
+    """Of the whole sentence, by the automaton."""
+    machine, state, cost = automaton(Context.WALKTHROUGH), automaton(Context.WALKTHROUGH).start, 0.0
+    for word in text.split():
+        arc = next(a for a in machine.arcs if a.source == state and a.word == word)
+        state, cost = arc.target, cost + arc.cost
+    return exp(-cost - machine.finals[state])

@@ -1,0 +1,73 @@
+"""What is said in a walkthrough, drawn at random for measuring; the seed is the caller's.
+
+Not drawn from the grammar: its chances are what the ear expects, and a measure that follows them would follow every
+change of them. Here each part is as likely as any other, and so is each name of it but the usual one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+
+from handsfree.nouns import Context, Said
+from handsfree.words import parts
+from handsfree.words.grammar import understand
+from handsfree.words.notes import note_name
+
+STEERING = (
+    "next", "back", "skip", "remark", "disregard", "lead me", "stop leading", "say again", "read back", "stand by",
+    "grand", "upright", "temperature twenty one", "humidity forty five percent", "humidity thirty eight",
+    "correction two", "correction worn", "touch pass", "read back hammers", "temperature eighteen point five degrees",
+)  # fmt: skip
+USUAL_NAME, GOOD, PLACE, NOTE, GRADE = 0.7, 0.25, 0.3, 0.2, 0.6
+"""Chances: a part or finding by its usual name, the finding "good", a place, a note for a place, a grade."""
+DIGITS = ("zero", "one", "two", "three", "four", "five")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    kind: str
+    """ "with its part", "of the part at hand" or "steering"."""
+    at: str
+    """The part where the walkthrough is; "" = at none."""
+    text: str
+    said: Said
+
+
+def lines(count: int, seed: int) -> list[Line]:
+    """Six tenths name the part, three tenths leave it out, one tenth steers; each text once for each part."""
+    chance, found = Random(seed), dict[tuple[str, str], Line]()
+    while len(found) < count:
+        kind = chance.choices(("with its part", "of the part at hand", "steering"), (6, 3, 1))[0]
+        part = chance.choice(parts.PARTS)
+        match kind:
+            case "with its part":
+                at, text = "", f"{_name(chance, part.name, part.also)} {_seen(chance, part)}"
+            case "of the part at hand":
+                at, text = part.name, _seen(chance, part)
+            case _:
+                at, text = part.name, chance.choice(STEERING)
+        found.setdefault((at, text), Line(kind, at, text, understand(text, Context.WALKTHROUGH)))
+    return list(found.values())
+
+
+def _name(chance: Random, name: str, also: tuple[str, ...]) -> str:
+    return chance.choice(also) if also and chance.random() > USUAL_NAME else name
+
+
+def _seen(chance: Random, part: parts.Part) -> str:
+    """Finding, where, grade: never two that contradict each other."""
+    findings = parts.findings_of(part)
+    found = parts.FOUND["good"] if chance.random() < GOOD else chance.choice(findings)
+    said = [_name(chance, found.name, found.also)]
+    if chance.random() < PLACE:
+        said.append(_spoken_note(chance) if chance.random() < NOTE else chance.choice(parts.PLACES))
+    if found.implied is None and chance.random() < GRADE:
+        said.append(DIGITS[chance.randint(found.least, found.most)])
+    return " ".join(said)
+
+
+def _spoken_note(chance: Random) -> str:
+    name = note_name(chance.randint(4, 87))
+    octave = ("zero", *DIGITS[1:], "six", "seven", "eight")[int(name[-1])]
+    return f"{name[0].lower()} {'sharp ' if '#' in name else ''}{octave}"
