@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import Limits
-from handsfree.judgement.meanings import Wanted
+from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.plausible import concern, far_from_before, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
     ALL_SETTLED,
@@ -102,8 +102,7 @@ def _offer_other(said: Answer, asking: OpenQuestion, sheet: Sheet, how: str, why
 def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
     """A value instead of yes or no: it stands for what was asked about; a value said again is confirmed by that."""
     said, proposed = sure.meaning.said, as_wanted(asking)
-    both = {**dict(proposed.values), **dict(sure.wanted.values)}
-    ordered = tuple(sorted(both.items(), key=lambda pair: pair[0] is Quantity.UP))
+    ordered = _joined(proposed, sure.wanted)
     whole = Wanted(proposed.key, ordered, corrects=True, out_of_rhythm=sure.wanted.out_of_rhythm)
     if impossible(whole, limits):
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
@@ -120,9 +119,51 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     took = tuple(tooks(good, came, sureness, sheet))
     if doubtful:
         why = Doubt.FAR_FROM_BEFORE if aside else Doubt.UNSURE if sure.unsure & new else _why(whole, sheet, limits)
-        return ask(whole.only(doubtful), why, sure, sheet, took, sure.otherwise, goes=False, closes=closes)
+        otherwise = _beside(proposed, sure.otherwise)
+        return ask(whole.only(doubtful), why, sure, sheet, took, otherwise, goes=False, closes=closes)
     outcome = Outcome.CORRECTED if new else Outcome.CONFIRMED
     return finish(outcome, whole, (*took, *closes), said, sheet, limits)
+
+
+def goes_on(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
+    """The other value of the key instead of an answer: no answer. It is taken, and the question asked again; where it
+    is not sure or cannot be right beside what is asked about, both are asked about together."""
+    proposed = as_wanted(asking)
+    whole = Wanted(proposed.key, _joined(proposed, sure.wanted))
+    if impossible(sure.wanted, limits):
+        return refuse(beyond(limits), sure.meaning.said, whole.key, amounts_of(sure.wanted))
+    found = concern(whole, sheet, limits)
+    if sure.unsure or (found and found.about & sure.wanted.quantities):
+        why = Doubt.UNSURE if sure.unsure or found is None else found.why
+        closes = (Settled(asking.n, "other value"), *settle_others(sure.wanted, sheet, asking))
+        return ask(whole, why, sure, sheet, (), _beside(proposed, sure.otherwise), goes=False, closes=closes)
+    came: dict[Quantity, Came] = dict.fromkeys(sure.wanted.quantities, Standing.TAKEN)
+    again = repeat(asking, sure.meaning.said)
+    took = tooks(sure.wanted, came, sure.sureness, sheet)
+    facts = (*took, *settle_others(sure.wanted, sheet, asking), *again.facts)
+    if again.facts:
+        return replace(again, facts=facts)
+    return Turn(
+        Outcome.TAKEN,
+        facts,
+        earcon=Earcon.ACCEPTED,
+        key=whole.key,
+        amounts=amounts_of(sure.wanted),
+        said=sure.meaning.said,
+    )
+
+
+def _beside(proposed: Wanted, other: Wanted | None) -> Wanted | None:
+    """What else was said, with what is asked about where it does not answer that."""
+    if other is None or other.key != proposed.key or other.quantities & proposed.quantities:
+        return other
+    return replace(other, values=_joined(proposed, other))
+
+
+def _joined(proposed: Wanted, other: Wanted) -> tuple[tuple[Quantity, Value], ...]:
+    """Down before up."""
+    both = {**dict(proposed.values), **dict(other.values)}
+    return tuple(sorted(both.items(), key=lambda pair: pair[0] is Quantity.UP))
 
 
 def _implausible(whole: Wanted, new: frozenset[Quantity], sheet: Sheet, limits: Limits) -> frozenset[Quantity]:

@@ -35,6 +35,9 @@ LEFT_OUT = 3
 CLEARLY = 9.0
 """So many times likelier than the other quantity must one be for a bare corrected number to mean it."""
 
+GOES_ON = 0.3
+"""Chance, beside that of an answer, that a number said after a question about the down is the up."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
@@ -96,7 +99,7 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     if at is None:
         return Meaning(said, refusal=Doubt.NO_PLACE.value)
     if asking and at == asking.question.proposals[0].key:
-        return _fill(said, at, amounts, _asked_about(asking), sheet, limits)
+        return _fill(said, at, amounts, _answers_or_goes_on(asking, sheet, limits), sheet, limits)
     up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
     bare = Quantity.UP if up_missing and Quantity.UP in limits.wanted else Quantity.DOWN
     return _fill(said, at, amounts, {bare: 1.0}, sheet, limits)
@@ -105,6 +108,16 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
 def _asked_about(asking: OpenQuestion) -> dict[Quantity, float]:
     """What a bare number may answer, and how readily."""
     return dict.fromkeys((p.quantity for p in asking.question.proposals), 1.0)
+
+
+def _answers_or_goes_on(asking: OpenQuestion, sheet: Sheet, limits: Limits) -> dict[Quantity, float]:
+    """The same for a number without any word of answering: while a lone down is asked about, it may be the up that
+    was weighed next."""
+    bare = _asked_about(asking)
+    up = (asking.question.proposals[0].key, Quantity.UP)
+    if set(bare) == {Quantity.DOWN} and Quantity.UP in limits.wanted and up not in sheet.standing:
+        bare[Quantity.UP] = GOES_ON
+    return bare
 
 
 def _fill(

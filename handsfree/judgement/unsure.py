@@ -21,6 +21,8 @@ def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
     if asking is None or sure.wanted.note_was_wrong:
         return take(sure, sheet, limits)
     if sure.wanted.key == asking.question.proposals[0].key:
+        if not sure.wanted.quantities & answers.as_wanted(asking).quantities:
+            return answers.goes_on(sure, asking, sheet, limits)
         return answers.right_value(sure, asking, sheet, limits)
     return putting_off(take(sure, without_question(sheet), limits), sheet)
 
