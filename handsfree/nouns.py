@@ -114,6 +114,8 @@ class Utterance:
     """Seconds since listening began."""
     speech_end: float
     """Seconds since listening began: the end of the last sound of speech, before the silence that closed it."""
+    contrast: float | None = None
+    """Decibels by which the speech stood out from the sound around it; None: not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +284,8 @@ class GoAhead:
 @dataclass(frozen=True, slots=True)
 class PlanWanted:
     plan: Plan
+    named: bool = False
+    """Said with the word "plan", as it must be once a plan is under way: keys are also spoken of among people."""
 
 
 @dataclass(frozen=True, slots=True)

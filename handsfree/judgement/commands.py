@@ -37,6 +37,8 @@ from handsfree.nouns import (
     WentAhead,
 )
 
+SAY_PLAN = "Say it with the word plan"
+
 
 def followed(
     said: Said,
@@ -87,6 +89,11 @@ def plan_facts(plan: Plan, sheet: Sheet, limits: Limits) -> tuple[Fact, ...]:
 
 
 def set_plan(said: PlanWanted, sheet: Sheet, limits: Limits) -> Turn:
+    """Once a plan is under way or values stand, it is changed by the word "plan" only: keys are also spoken of among
+    people."""
+    under_way = bool(sheet.plan.keys or sheet.entries)
+    if under_way and not said.named and said.plan != sheet.plan:
+        return refuse(f"plan: {said.plan.name}? {SAY_PLAN}", said)
     start = start_of(said.plan.keys, sheet, limits)
     return followed(said, plan_facts(said.plan, sheet, limits), key=start, speech=Speech.REPLY)
 

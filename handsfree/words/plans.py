@@ -117,6 +117,11 @@ def _list() -> Act:
 
 def plan_expression() -> Alt:
     """All plan sentences, meaning a Plan (or OffKeyboard, where a list names a note that no piano has)."""
+    return Alt(((0.95, keys_expression()), (0.05, meaning(NO_PLAN, phrase("no plan")))))
+
+
+def keys_expression() -> Act:
+    """Those that name keys."""
     the = perhaps(0.7, Word("the"))
     octave = Act(seq(Word("octave"), digit_of(lambda _: 1.0, range(9), oh=True)), octave_plan)
     base = Alt(
@@ -136,7 +141,7 @@ def plan_expression() -> Alt:
             (0.2, meaning("down", "down the compass")),
         )
     )
-    return Alt(((0.95, Act(seq(base, way), directed)), (0.05, meaning(NO_PLAN, phrase("no plan")))))
+    return Act(seq(base, way), directed)
 
 
 _PLAN = plan_expression()

@@ -8,7 +8,7 @@ from handsfree import nouns
 from handsfree.nouns import OffKeyboard, Pass, Said
 from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Word, meaning, one_of, phrase, seq
 from handsfree.words.notes import Note
-from handsfree.words.plans import plan_expression
+from handsfree.words.plans import NO_PLAN, keys_expression
 from handsfree.words.sentence import Sentence, with_key
 
 
@@ -29,10 +29,11 @@ def procedure_sentences(named: Note) -> tuple[Sentence, ...]:
                  meaning(nouns.StandBy(), "stand by"), 0.01),
         Sentence("go ahead", "Listens again.", ("go ahead",), go_ahead(), 0.003),
         Sentence("*plan*", "Sets the keys to go through: every key, the naturals, the sharps, an octave, each of "
-                 "some letters, a list; \"up the compass\" or \"down the compass\" may follow. \"no plan\" ends it.",
+                 "some letters, a list; \"up the compass\" or \"down the compass\" may follow. \"no plan\" ends it. "
+                 "Once a plan is under way or values stand, say \"plan\" first: talk about keys must not change it.",
                  ("every key", "the naturals down the compass", "octave four", "each C and F",
-                  "keys A four C five and E five", "no plan"),
-                 Act(plan_expression(), _plan_wanted), 0.012),
+                  "keys A four C five and E five", "plan the sharps", "no plan"),
+                 _plan(), 0.012),
         pass_sentence(),
     )  # fmt: skip
 
@@ -68,8 +69,18 @@ def _move() -> Alt:
     )
 
 
-def _plan_wanted(plan: nouns.Plan | OffKeyboard) -> Said:
-    return plan if isinstance(plan, OffKeyboard) else nouns.PlanWanted(plan)
+def _plan() -> Alt:
+    def wanted(named: bool) -> Callable[[nouns.Plan | OffKeyboard], Said]:
+        return lambda plan: plan if isinstance(plan, OffKeyboard) else nouns.PlanWanted(plan, named)
+
+    keys = keys_expression()
+    return Alt(
+        (
+            (0.7, Act(keys, wanted(False))),
+            (0.25, Act(seq(Word("plan"), keys), wanted(True))),
+            (0.05, meaning(nouns.PlanWanted(NO_PLAN, True), phrase("no plan"))),
+        )
+    )
 
 
 def _pass() -> Alt:

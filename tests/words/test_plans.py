@@ -68,7 +68,9 @@ def test_the_name_of_a_plan_is_the_plan_again() -> None:
             continue
         assert isinstance(plan, Plan)
         assert plan_named(plan.name) == plan, words
-        assert understand(" ".join(words), Context.TOUCH) == PlanWanted(plan)
+        assert understand(" ".join(words), Context.TOUCH) == PlanWanted(plan, named=plan == NO_PLAN)
+        if plan.keys:
+            assert understand(" ".join(["plan", *words]), Context.TOUCH) == PlanWanted(plan, named=True)
         assert len(set(plan.keys)) == len(plan.keys) or plan.name.startswith("keys ")
         assert plan.keys or plan == NO_PLAN
 
