@@ -8,7 +8,7 @@ counts ("fifty eight" is 58, not 50 and 8; "one oh five" is 105). Where two read
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 
 from handsfree.nouns import Automaton, Completeness, Context, Correction, Counted, OffKeyboard, Puzzle, Reading, Said
 from handsfree.words import expressions
@@ -19,6 +19,7 @@ from handsfree.words.expressions import EMPTY, Alt, Choice, meanings
 from handsfree.words.following import Follower
 from handsfree.words.likely import Expectation
 from handsfree.words.sentences import sentences
+from handsfree.words.spoken import RADIO, UNITS
 from handsfree.words.typed import typed_to_spoken, typing_trouble
 from handsfree.words.walk_sentences import PASSES as WALKTHROUGH
 from handsfree.words.walk_sentences import free_text, walk_sentences
@@ -31,6 +32,7 @@ ANSWERS_OF = {
     Context.SWINGS: Context.SWINGS_ANSWER,
     Context.WALKTHROUGH: Context.WALK_ANSWER,
 }
+DIGIT_WORDS = frozenset({*UNITS, *RADIO.values(), "oh"})
 SAYS_NOTHING = 0.05
 """Chance that an utterance holds no sentence at all (a knock, a breath)."""
 
@@ -126,8 +128,19 @@ def _follower(context: Context) -> Follower:
 
 
 def completeness(text: str, context: Context) -> Completeness:
-    """How complete a partial sentence is; CLOSED only where no word of the language can follow."""
-    return _follower(context).completeness(text.lower().split())
+    """How complete a partial sentence is; CLOSED only where no word of the language can follow. A run of digits that
+    only the next one makes clear ("five four three": 54 and then thirty what?) has just begun."""
+    found = _follower(context).completeness(text.lower().split())
+    return Completeness.BEGUN if found is Completeness.EXTENDABLE and _waits_for_digit(text, context) else found
+
+
+@lru_cache(maxsize=256)
+def _waits_for_digit(text: str, context: Context) -> bool:
+    """Whether it ends in digits said one by one, is not clear, and would be with one more."""
+    words = text.lower().split()
+    if not DIGIT_WORDS.issuperset(words[-3:]) or not isinstance(understand(text, context), Puzzle):
+        return False
+    return not isinstance(understand(f"{text} two", context), Puzzle)
 
 
 def chance_of_more(text: str, context: Context) -> float:

@@ -19,6 +19,8 @@ EXTENDABLE, CLOSED = Completeness.EXTENDABLE, Completeness.CLOSED
         ("c", BEGUN), ("c sharp", BEGUN), ("key", BEGUN), ("down", BEGUN), ("say", BEGUN), ("stand", BEGUN),
         ("correction", BEGUN), ("correction c four", BEGUN), ("c four fifty two and", BEGUN),
         ("c four fifty two and a", BEGUN), ("c four fifty two point", BEGUN), ("fifty two no", BEGUN),
+        ("five four three", BEGUN), ("c four five four three", BEGUN), ("c four five two two", BEGUN),
+        ("key four five two", BEGUN), ("five four three two", EXTENDABLE), ("five two", EXTENDABLE),
         ("every key up", BEGUN), ("each", BEGUN), ("keys c four and", BEGUN),
         ("c four", EXTENDABLE), ("c four fifty", EXTENDABLE), ("c four fifty two", EXTENDABLE),
         ("c four fifty two twenty", EXTENDABLE), ("c four fifty two twenty eight", EXTENDABLE), ("five", EXTENDABLE),
