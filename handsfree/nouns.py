@@ -222,6 +222,8 @@ class Reading:
     key: int | None
     """1..88, None: where the plan is."""
     amounts: tuple[Amount, ...]
+    unclear: bool = False
+    """Something sounded just before it in which no word was heard: the letter of a note, perhaps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,8 +386,11 @@ class Counted:
     """The note that was named right after it: the count is over, this key is next."""
     times: tuple[float, ...] = ()
     """When each number began, seconds from the start of the utterance; () = not known (typed)."""
-    unheard: float = 0.0
-    """Seconds of sound after the last word in which no word was heard."""
+    joins: bool = False
+    """It goes on from the count just taken, which closed too early: the numbers of that one are here, too."""
+    unheard: tuple[float, ...] = ()
+    """When sounds after the last word began that may have been words, though none was heard: seconds from the start
+    of the utterance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -453,6 +458,8 @@ class Proposal:
     value: Decimal | None
     """Grams or swings; None: no return."""
     sureness: float
+    beat: float | None = None
+    """Of swings counted aloud: seconds between two counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -489,6 +496,8 @@ class Took:
     sureness: float
     replaces: int | None = None
     """Number of the Took that no longer stands because of this one."""
+    beat: float | None = None
+    """Of swings counted aloud: seconds between two counts, from the times of the words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -725,6 +734,8 @@ class Entry:
     """How it came to be, whatever became of it since."""
     replaces: int | None = None
     """Number of the entry that stopped standing because of this one."""
+    beat: float | None = None
+    """Of swings counted aloud: seconds between two counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -763,6 +774,10 @@ class Sheet:
     def asking(self) -> OpenQuestion | None:
         """The question that waits for an answer now, if any."""
         return next((q for q in self.questions if not q.put_off), None)
+
+    def beats(self) -> dict[int, float]:
+        """Key -> seconds between two counts, of the standing swings that were counted aloud."""
+        return {k: e.beat for (k, q), e in self.standing.items() if q is Quantity.SWINGS and e.beat is not None}
 
     def column(self, quantity: Quantity) -> dict[int, Decimal]:
         """Key -> standing value; keys that do not return at all are left out (see `no_return`)."""

@@ -7,7 +7,9 @@ sheet is never stored: it is the fold of the journal's facts; a session opened a
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
+from handsfree.ears.beside_words import sounds_after, unclear_before
 from handsfree.journal.memory import Keeps
 from handsfree.journal.sheet import apply, fold
 from handsfree.journal.walk import walk_apply, walk_fold
@@ -29,6 +31,7 @@ from handsfree.nouns import (
     Pass,
     PassSet,
     Plan,
+    Reading,
     Said,
     Sheet,
     Speech,
@@ -40,7 +43,7 @@ from handsfree.nouns import (
 from handsfree.voice.lines import greeting, voiced
 from handsfree.voice.walk_lines import walk_greeting, walk_voiced
 from handsfree.words import parts
-from handsfree.words.counting import timed
+from handsfree.words.counting import joined, timed
 from handsfree.words.grammar import understand
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
@@ -55,6 +58,8 @@ class Session:
         self._limits = limits or Limits()
         facts = tuple(journal.facts())
         self._sheet, self._walk = fold(facts), walk_fold(facts)
+        self._count: tuple[Counted, float] | None = None
+        """The count just taken, and when its utterance began: a late number may still join it."""
 
     @property
     def sheet(self) -> Sheet:
@@ -106,6 +111,8 @@ class Session:
         else:
             turn = voiced(judge(said, self._sheet, self._limits), self._sheet)
         self._fold(self._journal.append(heard, turn.facts))
+        if turn.outcome is not Outcome.IGNORED:
+            self._count = _count_taken(turn, heard)
         return turn
 
     def typed(self, text: str) -> Turn:
@@ -142,10 +149,17 @@ class Session:
         )
 
     def _understood(self, alternative: Alternative, heard: Heard) -> Said:
-        said = understand(alternative.text, heard.context)
-        if not isinstance(said, Counted) or heard.utterance is None:
+        said, words = understand(alternative.text, heard.context), alternative.words
+        if heard.utterance is None:
             return said
-        return timed(said, alternative.words, heard.utterance.speech_end - heard.utterance.start)
+        if isinstance(said, Counted):
+            said = timed(said, words, partial(sounds_after, heard.utterance.pcm))
+        elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
+            said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
+        if self._count is None:
+            return said
+        before, began = self._count
+        return joined(before, heard.utterance.start - began, said, words)
 
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))
@@ -154,3 +168,10 @@ class Session:
         for one in kept:
             self._sheet = apply(self._sheet, one)
             self._walk = walk_apply(self._walk, one)
+
+
+def _count_taken(turn: Turn, heard: Heard) -> tuple[Counted, float] | None:
+    said, taken = turn.said, turn.outcome in (Outcome.TAKEN, Outcome.CORRECTED)
+    if not taken or not isinstance(said, Counted) or said.then is not None or heard.utterance is None:
+        return None
+    return said, heard.utterance.start

@@ -15,7 +15,7 @@ SHORT_WORD = 0.2
 """... and never less than two beats without this: what is silent where a number in between was not spoken up."""
 FASTEST, SLOWEST = 0.25, 0.92
 """Seconds a beat, of piano hammers: a pass of the shortest, to and fro of the longest (reckoning/hammer_period)."""
-UNSURE = 0.25
+UNSURE = 0.35
 """Seconds by which the beat of two numbers may be longer than it looks, as texts come in steps; less with more."""
 LEAST = 0.45
 """Seconds; words hold silences of their own."""

@@ -80,6 +80,7 @@ def _took(sheet: Sheet, kept: Kept, took: Took) -> Sheet:
         heard_n=said.heard_n if said else kept.heard_n,
         came_as=took.standing,
         replaces=took.replaces,
+        beat=took.beat,
     )
     place = (took.key, took.quantity)
     older = sheet.standing.get(place)
@@ -171,6 +172,7 @@ def _unsettled(sheet: Sheet, kept: Kept, question: Question) -> tuple[Entry, ...
                 clip=source.clip,
                 heard_n=source.heard_n,
                 came_as=Standing.UNSETTLED,
+                beat=p.beat,
             )
         )
     return tuple(entries)

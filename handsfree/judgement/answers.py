@@ -48,7 +48,7 @@ ASKED_TWICE = 2
 def as_wanted(asking: OpenQuestion) -> Wanted:
     """What the question proposes."""
     proposals = asking.question.proposals
-    return Wanted(proposals[0].key, tuple((p.quantity, p.value) for p in proposals))
+    return Wanted(proposals[0].key, tuple((p.quantity, p.value) for p in proposals), beat=proposals[0].beat)
 
 
 def answer(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
@@ -103,7 +103,8 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     """A value instead of yes or no: it stands for what was asked about; a value said again is confirmed by that."""
     said, proposed = sure.meaning.said, as_wanted(asking)
     ordered = _joined(proposed, sure.wanted)
-    whole = Wanted(proposed.key, ordered, corrects=True, out_of_rhythm=sure.wanted.out_of_rhythm)
+    beat = sure.wanted.beat if sure.wanted.beat or sure.wanted.values != proposed.values else proposed.beat
+    whole = Wanted(proposed.key, ordered, corrects=True, out_of_rhythm=sure.wanted.out_of_rhythm, beat=beat)
     if impossible(whole, limits):
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))

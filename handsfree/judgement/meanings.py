@@ -53,6 +53,8 @@ class Wanted:
     """A count that its order or rhythm does not bear out."""
     bare: bool = field(default=False, compare=False)
     """It was one number without a name: its quantity is a conclusion."""
+    beat: float | None = field(default=None, compare=False)
+    """Seconds between two counts, of a count that its rhythm bears out."""
 
     @property
     def quantities(self) -> frozenset[Quantity]:
@@ -155,7 +157,8 @@ def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, lim
         return Meaning(said, refusal="say it again")
     # "one" alone is mostly a count that something cut short; those few hammers that swing once are asked about
     alone = not corrects and amounts[0].value == 1
-    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects, out_of_rhythm=alone))
+    doubtful = alone or (isinstance(said, Reading) and said.unclear)
+    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects, out_of_rhythm=doubtful))
 
 
 def _counted(said: Counted, sheet: Sheet) -> Meaning:
@@ -164,11 +167,12 @@ def _counted(said: Counted, sheet: Sheet) -> Meaning:
     One that goes on from, or begins anew after, what was just taken may belong to that key: both are offered.
     """
     asked = sheet.asking.question.proposals[0].key if sheet.asking else None
+    if said.joins and (group := last_group(sheet)):
+        return Meaning(said, _as_counted(said, group[0].key, corrects=True))
     at = said.key or asked or sheet.place
     if at is None:
         return Meaning(said, refusal=Doubt.NO_PLACE.value)
-    found = verdict(said)
-    here = Wanted(at, ((Quantity.SWINGS, found.total),), out_of_rhythm=not found.borne_out)
+    here = _as_counted(said, at)
     if said.key or asked:
         return Meaning(said, here)
     before = _just_counted(said, sheet)
@@ -177,6 +181,12 @@ def _counted(said: Counted, sheet: Sheet) -> Meaning:
     here = replace(here, out_of_rhythm=True)
     there = replace(here, key=before, corrects=True)
     return Meaning(said, here, there) if said.after else Meaning(said, there, here)
+
+
+def _as_counted(said: Counted, key: int, corrects: bool = False) -> Wanted:
+    found = verdict(said)
+    values = ((Quantity.SWINGS, found.total),)
+    return Wanted(key, values, corrects, out_of_rhythm=not found.borne_out, beat=found.beat)
 
 
 def _just_counted(said: Counted, sheet: Sheet) -> int | None:

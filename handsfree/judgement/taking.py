@@ -147,7 +147,8 @@ def tooks(
     for quantity, value in wanted.values:
         stands = sheet.standing.get((wanted.key, quantity))
         sure = sureness if isinstance(sureness, float) else sureness[quantity]
-        facts.append(Took(wanted.key, quantity, value, came[quantity], sure, stands.n if stands else None))
+        beat = wanted.beat if quantity is Quantity.SWINGS else None
+        facts.append(Took(wanted.key, quantity, value, came[quantity], sure, stands.n if stands else None, beat))
     return facts
 
 
@@ -222,7 +223,8 @@ def _moved_note(wanted: Wanted, sheet: Sheet) -> Sequence[Fact]:
 def _proposals(wanted: Wanted, sureness: float) -> tuple[Proposal, ...]:
     """No weight at all coming up is proposed as what it is: no return."""
     return tuple(
-        Proposal(wanted.key, q, None if q is Quantity.UP and v == 0 else v, sureness) for q, v in wanted.values
+        Proposal(wanted.key, q, None if q is Quantity.UP and v == 0 else v, sureness, wanted.beat)
+        for q, v in wanted.values
     )
 
 

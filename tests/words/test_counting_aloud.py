@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.nouns import Amount, Completeness, Context, Correction, Counted, GoTo, Quantity, Reading, Said, Word
-from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting, timed
+from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting, joined, timed
 from handsfree.words.grammar import chance_of_more, completeness, understand
 from handsfree.words.spoken import number_words
 
@@ -113,7 +114,42 @@ def test_words_not_told_from_talk_may_be_counts(text: str, number: int | None) -
 def test_each_number_gets_the_time_of_its_first_word() -> None:
     text = "a four one two again twenty twenty one"
     words = [Word(w, 0.5 * i, 0.5 * i + 0.3, 1.0) for i, w in enumerate(text.split())]
-    timed_count = timed(Counted(49, (20, 21), again=True), words, sound=4.0)
+    timed_count = timed(Counted(49, (20, 21), again=True), words, lambda at: (at + 0.2,))
     assert timed_count.times == (2.5, 3.0)
-    assert timed_count.unheard == pytest.approx(4.0 - 3.8)
-    assert timed(Counted(None, (1, 2)), [], sound=1.0) == Counted(None, (1, 2))
+    assert timed_count.unheard == pytest.approx((4.0,)), "asked of the end of the last word"
+    assert timed(Counted(None, (1, 2)), [], lambda at: ()) == Counted(None, (1, 2))
+
+
+def spoken(text: str, *starts: float) -> list[Word]:
+    return [Word(w, at, at + 0.3, 1.0) for w, at in zip(text.split(), starts, strict=True)]
+
+
+BEFORE = Counted(49, (1, 2, 3), times=(0.3, 0.9, 1.5))
+
+
+@pytest.mark.parametrize("said", [Counted(None, (5, 6), times=(0.3, 0.9)), Counted(None, (4,), times=(0.3,))])
+def test_a_late_number_joins_the_count_just_taken(said: Counted) -> None:
+    words = spoken(" ".join(number_words(Decimal(n)) for n in said.numbers), *said.times)
+    both = joined(BEFORE, 2.4, said, words)
+    assert isinstance(both, Counted)
+    assert both.joins
+    assert both.numbers == (1, 2, 3, *said.numbers)
+    assert both.times == pytest.approx((-2.1, -1.5, -0.9, *said.times))
+
+
+def test_a_lone_number_in_the_rhythm_joins_it_too() -> None:
+    total = Reading(None, (Amount(Quantity.SWINGS, Decimal(5)),))
+    both = joined(BEFORE, 2.4, total, spoken("five", 0.3))
+    assert isinstance(both, Counted)
+    assert both.numbers == (1, 2, 3, 5)
+    assert joined(BEFORE, 4.4, total, spoken("five", 0.3)) is total, "too late: a total said at once"
+    other = replace(total, key=51)
+    assert joined(BEFORE, 2.4, other, spoken("five", 0.3)) is other, "another key's"
+    unclear = replace(total, unclear=True)
+    assert joined(BEFORE, 2.4, unclear, spoken("five", 0.3)) is unclear, "perhaps a note whose letter was not heard"
+
+
+def test_a_number_cut_in_two_counts_once() -> None:
+    both = joined(BEFORE, 1.25, Counted(None, (3, 4), times=(0.3, 0.85)), spoken("three four", 0.3, 0.85))
+    assert isinstance(both, Counted)
+    assert both.numbers == (1, 2, 3, 4)
