@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
     from handsfree.journal.walk import walk_fold
+    from handsfree.measured import measured, method_kept
+    from handsfree.reckoning.swing import torques
     from handsfree.reports import csv_out, datapackage, walk_csv
     from handsfree.settings import journal_path, read_settings
 
@@ -55,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
         write_whole(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))
         beside.setdefault(Path(args.tidy).parent, []).append(("tidy", Path(args.tidy).name))
     if args.wide:
-        write_whole(args.wide, csv_out.wide(sheet))
+        write_whole(args.wide, csv_out.wide(sheet, torques(measured(sheet, sitting, noted=walk.noted))))
         beside.setdefault(Path(args.wide).parent, []).append(("wide", Path(args.wide).name))
     if args.walkthrough:
         write_whole(args.walkthrough, walk_csv.walkthrough(walk, sitting, spreadsheet_safe=args.spreadsheet_safe))
@@ -63,7 +65,7 @@ def run(args: argparse.Namespace) -> int:
     for folder, tables in beside.items():
         files = [(table, name) for table, name in tables if name != "-"]
         if files:
-            _describe(folder / DESCRIPTOR, datapackage.descriptor(files, sitting))
+            _describe(folder / DESCRIPTOR, datapackage.descriptor(files, sitting, method_kept(sitting, walk.noted)))
     return 0
 
 

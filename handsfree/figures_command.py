@@ -47,7 +47,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="G,MM,KEY",
         action="append",
         default=[],
-        help="a hammer weighed with its shank level, its radius, its key (may be left out); may be repeated",
+        help="a hammer weighed with its shank level, its radius, its key (may be left out); may be repeated; else "
+        "those typed in the walkthrough",
     )
     parser.add_argument("--ratio", metavar="R", help="action ratio, about 5: gives the flange's share at the key")
     parser.add_argument(
@@ -105,14 +106,16 @@ def _kept(number: int | None, args: argparse.Namespace) -> Sitting:
     from handsfree.export_command import chosen
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
+    from handsfree.journal.walk import walk_fold
     from handsfree.measured import measured
     from handsfree.settings import journal_path, read_settings
 
     path = journal_path(getattr(args, "journal", None), read_settings(getattr(args, "settings", None)))
     with JournalReader.read(path) as journal:
         sitting = chosen(journal, number, getattr(args, "instrument", None))
-        sheet = fold(journal.facts(sitting.id))
-    return measured(sheet, sitting, f"{sitting.instrument or 'not named'}, sitting {sitting.id}")
+        facts = tuple(journal.facts(sitting.id))
+    label = f"{sitting.instrument or 'not named'}, sitting {sitting.id}"
+    return measured(fold(facts), sitting, label, walk_fold(facts).noted)
 
 
 def _table(name: str, args: argparse.Namespace, reasons: list[str]) -> Sitting:

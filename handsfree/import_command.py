@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
@@ -13,12 +13,15 @@ from handsfree.errors import BadTable, BadUsage, DiskTrouble
 
 if TYPE_CHECKING:
     from handsfree.journal.memory import Keeps
-    from handsfree.nouns import Fact
+    from handsfree.nouns import Entry, Fact, Quantity, Standing
     from handsfree.reports.tidy_in import TidyRow
 
 DESCRIPTION = """Read a tidy table, as written by export, into a journal as a new sitting. Values, how they came to
 stand, times and words are kept exactly; numbers in the journal are given anew, and sound does not travel. How it was
 measured is read from datapackage.json beside the table."""
+
+FROM_A_TABLE = {"came_from": "a table"}
+"""Kept with the sitting, so that a report never passes it off as heard here."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
         rows[0].instrument,
         now=clock,
         new_sitting=True,
-        circumstances=Circumstances(f"handsfree {__version__}", "", _method(Path(args.tidy).parent)),
+        circumstances=Circumstances(f"handsfree {__version__}", "", _method(Path(args.tidy).parent) | FROM_A_TABLE),
     ) as journal:
         _keep(rows, journal, clock, args.tidy)
     return 0
@@ -81,23 +84,53 @@ class _RowClock:
 def _keep(rows: Sequence[TidyRow], journal: Keeps, clock: _RowClock, name: str) -> None:
     """Append facts that fold to these rows. Raises BadTable where there are none."""
     from handsfree.journal.sheet import fold
-    from handsfree.nouns import Alternative, Context, Heard, Standing, Withdrew
+    from handsfree.nouns import Alternative, Context, Heard, Withdrew
 
     numbers: dict[int, int] = {}
-    for words, group in groupby(rows, key=lambda row: (row.heard_n, row.heard, row.at)):
-        _, heard, clock.now = words
-        said = tuple(group)
+    turns = [tuple(group) for _, group in groupby(rows, key=_turn)]
+    joined = [(at, turn) for at, turn in enumerate(turns) if len({row.heard_n for row in turn}) > 1]
+    waiting: list[tuple[TidyRow, ...]] = []
+    for at, said in enumerate(turns):
         facts, named = _facts(said, numbers)
-        kept = journal.append(Heard((Alternative(heard, 1.0),), Context.TOUCH), facts)
+        clock.now = said[-1].at
+        kept = journal.append(Heard((Alternative(said[-1].heard, 1.0),), Context.TOUCH), facts)
         numbers |= {n: one.n for n, one in zip(named, kept, strict=True)}
-        if settled := tuple(_settled(said, numbers)):
+        waiting.append(said)
+        to_come = [turn for when, turn in joined if when > at]
+        over = [turn for turn in waiting if not any(_values(later) & _values(turn) for later in to_come)]
+        waiting = [turn for turn in waiting if turn not in over]
+        if settled := [fact for turn in over for fact in _settled(turn, numbers)]:
             journal.append_unheard(settled)
     wanted = {(numbers[row.n], row.quantity): row.standing for row in rows}
-    for entry in reversed(fold(journal.facts()).entries):
-        if wanted[entry.n, entry.quantity] is Standing.WITHDRAWN is not entry.standing:
-            journal.append_unheard([Withdrew(entry.n)])
-    if {(e.n, e.quantity): e.standing for e in fold(journal.facts()).entries} != wanted:
+    tried: set[int] = set()
+    while (entries := fold(journal.facts()).entries) and (gone := _still_there(entries, wanted, tried)):
+        journal.append_unheard([Withdrew(gone.n)])  # which may bring back what it took the place of
+        tried.add(gone.n)
+    if {(e.n, e.quantity): e.standing for e in entries} != wanted:
         raise BadTable(f"{name} contradicts itself", do="Export it again, and import the file as it was written.")
+
+
+def _still_there(
+    entries: Sequence[Entry], wanted: Mapping[tuple[int, Quantity], Standing], tried: set[int]
+) -> Entry | None:
+    """The newest that was withdrawn in the table and stands here."""
+    from handsfree.nouns import Standing
+
+    left = (e for e in reversed(entries) if e.n not in tried)
+    return next((e for e in left if wanted.get((e.n, e.quantity)) is Standing.WITHDRAWN is not e.standing), None)
+
+
+def _turn(row: TidyRow) -> tuple[object, ...]:
+    """What was kept together: the values of one question, or those of one thing said."""
+    from handsfree.nouns import Standing
+
+    return (row.n,) if row.came_as is Standing.UNSETTLED else (row.heard_n, row.heard, row.at)
+
+
+def _values(turn: Sequence[TidyRow]) -> set[tuple[object, ...]]:
+    """With what they were said in. A question of values said one after the other took the first over from an older
+    question, which was open until then."""
+    return {(row.key, row.quantity, row.value, row.heard_n) for row in turn}
 
 
 def _facts(rows: Sequence[TidyRow], numbers: dict[int, int]) -> tuple[list[Fact], list[int]]:
@@ -109,7 +142,7 @@ def _facts(rows: Sequence[TidyRow], numbers: dict[int, int]) -> tuple[list[Fact]
     for n, group in groupby(rows, key=lambda row: row.n):
         same = tuple(group)
         if same[0].came_as is Standing.UNSETTLED:
-            proposals = tuple(Proposal(r.key, r.quantity, r.value, r.sureness) for r in same)
+            proposals = tuple(Proposal(r.key, r.quantity, r.value, r.sureness, r.beat) for r in same)
             facts.append(Asked(Question(proposals, Doubt.UNSURE, "Asked before the table was made.")))
             named.append(n)
             continue
@@ -118,7 +151,7 @@ def _facts(rows: Sequence[TidyRow], numbers: dict[int, int]) -> tuple[list[Fact]
             came_as = r.came_as
             assert came_as is not Standing.UNSETTLED
             assert came_as is not Standing.WITHDRAWN
-            facts.append(Took(r.key, r.quantity, r.value, came_as, r.sureness, replaces))
+            facts.append(Took(r.key, r.quantity, r.value, came_as, r.sureness, replaces, r.beat))
             named.append(n)
     return facts, named
 

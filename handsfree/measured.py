@@ -10,8 +10,9 @@ from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from handsfree.nouns import Entry, Quantity, Sheet
+from handsfree.nouns import Circumstance, Entry, Quantity, Sheet
 from handsfree.nouns import Sitting as JournalSitting
+from handsfree.reckoning.hammers import hammers_of, ratio_of
 from handsfree.reckoning.readings import KeyReading, Method, Sitting, SwingDefinition
 from handsfree.reckoning.touch_settings import Section, TouchSettings
 
@@ -21,14 +22,25 @@ if TYPE_CHECKING:
 SWING_DEFINITIONS = {"one way": SwingDefinition.PASS, "to and fro": SwingDefinition.TO_AND_FRO}
 """Setting -> what counts as one swing."""
 
+NOTHING_NOTED: Mapping[Circumstance, str] = {}
+KEPT_AS = {Circumstance.HAMMERS: "hammer_weights", Circumstance.RATIO: "action_ratio"}
+"""What is noted of the method -> its name among the settings that travel with a table."""
+
+
+def method_kept(sitting: JournalSitting, noted: Mapping[Circumstance, str]) -> dict[str, str]:
+    """How a sitting was measured, as text: the settings stored with it, and what was noted since."""
+    return {**sitting.settings, **{name: noted[what] for what, name in KEPT_AS.items() if what in noted}}
+
 
 def method_of(settings: Mapping[str, str]) -> Method:
-    """How a sitting was measured, from the settings stored with it; what is not stored is as usual."""
+    """How a sitting was measured, from `method_kept`; what is not said is as usual."""
     usual = Method()
     return Method(
         weight_step=_decimal(settings.get("weight_step_g"), usual.weight_step),
         release_angle=_decimal(settings.get("release_angle_deg"), usual.release_angle),
         swing=SWING_DEFINITIONS.get(settings.get("swing", ""), usual.swing),
+        hammers=hammers_of(settings.get(KEPT_AS[Circumstance.HAMMERS], "")),
+        action_ratio=ratio_of(settings.get(KEPT_AS[Circumstance.RATIO], "")),
     )
 
 
@@ -40,17 +52,25 @@ def touch_of(settings: Settings) -> TouchSettings:
     return replace(TouchSettings(), **wanted)
 
 
-def measured(sheet: Sheet, sitting: JournalSitting | None = None, label: str = "") -> Sitting:
+def measured(
+    sheet: Sheet,
+    sitting: JournalSitting | None = None,
+    label: str = "",
+    noted: Mapping[Circumstance, str] = NOTHING_NOTED,
+) -> Sitting:
     """The standing values of a sheet, with earlier measurements of the same keys as repeats.
 
     Unsettled and withdrawn values are in no figure. `label`: what the sitting is called; by default its instrument.
+    `noted`: what was noted of the sitting, hammers that were weighed among it.
     """
     keys = sorted({key for key, _ in sheet.standing})
     return Sitting(
         label or (sitting.instrument if sitting else ""),
         tuple(_standing(sheet, key) for key in keys),
         tuple(_repeat(earlier) for earlier, _ in sheet.repeats()),
-        method_of(sitting.settings if sitting else {}),
+        method_of(method_kept(sitting, noted) if sitting else {}),
+        len({e.key for e in sheet.repeats_confirmed() if e.quantity is not Quantity.SWINGS}),
+        tuple(sheet.beats().values()),
     )
 
 

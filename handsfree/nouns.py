@@ -353,6 +353,10 @@ class Circumstance(StrEnum):
     HUMIDITY = "humidity"
     """Per cent relative humidity, as said."""
     HISTORY = "humidity history"
+    HAMMERS = "hammer weights"
+    """Hammers weighed, and where: "A0 11 g 135 mm, C8 6.5 g 130 mm"; torque is worked out from them."""
+    RATIO = "action ratio"
+    """Hammer travel over key travel, as typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -807,9 +811,22 @@ class Sheet:
                 later = earlier
         return tuple(pairs)
 
+    def repeats_confirmed(self) -> tuple[Entry, ...]:
+        """Values measured again, asked about and confirmed: the key may have changed, so `repeats` leaves them out;
+        what is left then looks closer together than it is."""
+        found = (e for e in self.standing.values() if e.came_as is Standing.CONFIRMED and self.measured_before(e))
+        return tuple(e for e in found if self._was_complete(e))
+
     def _was_complete(self, later: Entry) -> bool:
-        """Whether the key had been measured, as far as it ever was, before the reading that `later` is of."""
-        taken = [e for e in self.entries if e.key == later.key and e.came_as is not Standing.UNSETTLED]
+        """Whether the key had been measured, as far as its pass ever did, before the reading that `later` is of."""
+        counted = later.quantity is Quantity.SWINGS
+        taken = [
+            e
+            for e in self.entries
+            if e.key == later.key
+            and (e.quantity is Quantity.SWINGS) is counted
+            and e.came_as is not Standing.UNSETTLED
+        ]
         said = min((e.n for e in taken if e.heard_n == later.heard_n), default=later.n)
         return {e.quantity for e in taken} == {e.quantity for e in taken if e.n < said}
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -33,8 +33,17 @@ class Pictures:
     """One line a file: its name and why."""
 
 
-def pictures_of(folder: Path, walk: Walk, sitting: Sitting, camera_ahead: timedelta) -> Pictures:
-    """The photographs of a folder that belong to a walkthrough. Raises BadUsage for a folder that is none."""
+def pictures_of(
+    folder: Path,
+    walk: Walk,
+    sitting: Sitting,
+    camera_ahead: timedelta,
+    progress: Callable[[int, int], None] = lambda done, of: None,
+) -> Pictures:
+    """The photographs of a folder that belong to a walkthrough. Raises BadUsage for a folder that is none.
+
+    `progress` is told how many files are done, and of how many.
+    """
     try:
         files = sorted(p for p in folder.iterdir() if p.suffix.lower() in KINDS and p.is_file())
     except OSError as error:
@@ -42,7 +51,8 @@ def pictures_of(folder: Path, walk: Walk, sitting: Sitting, camera_ahead: timede
             f"cannot look into the folder {folder} ({error.strerror})", do="Check --pictures."
         ) from error
     placed, left_out = [], []
-    for path, found in _read(files):
+    for done, (path, found) in enumerate(_read(files), start=1):
+        progress(done, len(files))
         taken = taken_at(*found, sitting.opened_at, camera_ahead) if isinstance(found, tuple) else None
         what = shown(taken, walk) if taken else None
         if isinstance(found, str):

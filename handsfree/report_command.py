@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -16,13 +14,11 @@ from handsfree.errors import BadUsage
 from handsfree.export_command import chosen, write_whole
 
 if TYPE_CHECKING:
-    from handsfree.journal.reader import JournalReader
-    from handsfree.nouns import Entry, Remark, Sitting
-    from handsfree.reckoning.touch_settings import TouchSettings
-    from handsfree.reports.paper import Part
+    from handsfree.reports.part import Part
 
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
-VERIFY_DESCRIPTION = """Says whether a report still agrees with the journal that it was made from."""
+VERIFY_DESCRIPTION = """Says whether a report still agrees with the journal that it was made from: the facts,
+and the page itself, which is made anew from them and compared."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -59,49 +55,32 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
-    from handsfree.measured import measured, touch_of
-    from handsfree.reckoning.summary import compare
-    from handsfree.reports.paper import report
+    from handsfree.measured import touch_of
+    from handsfree.report_making import page, printed
+    from handsfree.reports.made_with import Made
     from handsfree.settings import journal_path, read_settings
 
-    details = {"Place": args.place, "Technician": args.technician, "Climate": args.climate}
     settings = read_settings(args.settings)
-    touch = touch_of(settings)
+    details = {"Place": args.place, "Technician": args.technician, "Climate": args.climate}
     with JournalReader.read(journal_path(args.journal, settings)) as journal:
         sittings = [chosen(journal, args.sitting, args.instrument)]
         if args.against is not None:
             sittings.insert(0, chosen(journal, args.against, None))
-        parts = tuple(_pictured(_part(journal, s, details, args.clip, touch), args) for s in sittings)
-    comparison = None
-    if len(parts) == 2:
-        first, second = (measured(p.sheet, p.sitting, _label(p.sitting)) for p in parts)
-        comparison = compare(first, second, touch, "two instruments" if args.instruments else "before and after")
-    now = datetime.now().astimezone().isoformat("T", "seconds")
-    write_whole(args.out, report(parts, comparison, now, __version__, tuple(args.treated)))
+            if sittings[0].id == sittings[1].id:
+                raise BadUsage("a sitting cannot be compared with itself", do="Name another one with --against.")
+        made = Made(
+            sittings=tuple(s.id for s in sittings),
+            facts=tuple(printed(journal, s)[1] for s in sittings),
+            written_at=datetime.now().astimezone().isoformat("T", "seconds"),
+            version=__version__,
+            touch=touch_of(settings),
+            kind="two instruments" if args.instruments else "before and after",
+            details={name: given for name, given in details.items() if given},
+            treated=tuple(args.treated),
+            clips=tuple(args.clip),
+        )
+        write_whole(args.out, page(journal, made, lambda part: _pictured(part, args)))
     return 0
-
-
-def _label(sitting: Sitting) -> str:
-    return f"{sitting.instrument or 'not named'}, {sitting.opened_at[:10]} (sitting {sitting.id})"
-
-
-def _part(
-    journal: JournalReader, sitting: Sitting, details: Mapping[str, str], clips: Sequence[int], touch: TouchSettings
-) -> Part:
-    from handsfree.journal.sheet import fold
-    from handsfree.journal.walk import walk_fold
-    from handsfree.measured import measured
-    from handsfree.reckoning.summary import figures
-    from handsfree.reports.fingerprint import fingerprint
-    from handsfree.reports.paper import Part
-
-    facts = tuple(journal.facts(sitting.id))
-    sheet, walk = fold(facts), walk_fold(facts)
-    prints = fingerprint(sitting, journal.fact_lines(sitting.id))
-    heard: list[Entry | Remark] = [*sheet.entries, *walk.remarks]
-    sounds = {e.n: _sound(journal.clips_folder, e) for e in heard if e.n in clips}
-    made = figures(measured(sheet, sitting, _label(sitting)), touch)
-    return Part(sitting, sheet, made, prints, details, sounds, walk)
 
 
 def _pictured(part: Part, args: argparse.Namespace) -> Part:
@@ -115,41 +94,32 @@ def _pictured(part: Part, args: argparse.Namespace) -> Part:
         return part
     from handsfree.picture_files import pictures_of
 
-    found = pictures_of(Path(args.pictures), part.walk, part.sitting, ahead)
+    found = pictures_of(Path(args.pictures), part.walk, part.sitting, ahead, _progress)
     for line in found.left_out:
         print(f"handsfree: left out of sitting {part.sitting.id}: {line}", file=sys.stderr)
     return replace(part, pictures=found.placed)
 
 
-def _sound(folder: Path, entry: Entry | Remark) -> bytes:
-    """The clip that a value or remark was heard in. Raises BadUsage where none was kept."""
-    try:
-        return (folder / (entry.clip or "none was kept")).read_bytes()
-    except OSError as error:
-        raise BadUsage(f"there is no sound of value {entry.n}", do="Leave out its --clip.") from error
+def _progress(done: int, of: int) -> None:
+    """Photographs take a while: say so, where somebody looks."""
+    if sys.stderr.isatty():
+        print(f"\rphotograph {done} of {of}", end="\n" if done == of else "", file=sys.stderr, flush=True)
 
 
 def run_verify(args: argparse.Namespace) -> int:
-    """0: the journal still says what the report says; 1: it does not."""
+    """0: the report says what the journal says; 1: it does not."""
     from handsfree.journal.reader import JournalReader
-    from handsfree.reports.fingerprint import fingerprint
     from handsfree.settings import journal_path, read_settings
+    from handsfree.verifying import verdicts
 
     try:
-        page = Path(args.report).read_text(encoding="utf-8")
+        text = Path(args.report).read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise BadUsage(f"cannot read {args.report} ({error})", do="Name the page that was handed over.") from error
-    printed = re.findall(r'<meta name="handsfree-fingerprint-(\d+)" content="([0-9a-f]{64})">', page)
-    if not printed:
-        raise BadUsage(f"{args.report} carries no fingerprint", do="Name a page made by handsfree report.")
-    agrees = True
     with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
-        sittings = {s.id: s for s in journal.sittings()}
-        for number, was in printed:
-            sitting = sittings.get(int(number))
-            now = fingerprint(sitting, journal.fact_lines(sitting.id)) if sitting else None
-            agrees = agrees and now == was
-            print(f"sitting {number}: " + ("agrees" if now == was else "does not agree: the facts differ"))
-    if not agrees:
-        print("Facts may have been added since the report was written; write a new one and compare.", file=sys.stderr)
-    return 0 if agrees else 1
+        found = list(verdicts(text, journal))
+    if not found:
+        raise BadUsage(f"{args.report} carries no fingerprint", do="Name a page made by handsfree report.")
+    for verdict in found:
+        print(verdict.line)
+    return 0 if all(verdict.agrees for verdict in found) else 1

@@ -8,7 +8,7 @@ from functools import partial
 from handsfree.errors import BadUsage
 from handsfree.hearing import VOICED, clock_of, hearing, sound
 from handsfree.measured import measured, touch_of
-from handsfree.nouns import Sheet, Sitting
+from handsfree.nouns import Sheet
 from handsfree.opening import OpenPass, open_pass, settings_of
 from handsfree.reckoning.results import Figures
 from handsfree.reckoning.summary import figures
@@ -40,11 +40,12 @@ def look_of(opened: OpenPass) -> Look:
         dark=settings.theme == "dark",
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
-        figures=partial(_figures, journal.sitting, touch_of(settings)),
+        figures=partial(_figures, opened, touch_of(settings)),
         walk=lambda: opened.session.walk,
         watch=opened.after_turn,
     )
 
 
-def _figures(sitting: Sitting, touch: TouchSettings, sheet: Sheet) -> Figures:
-    return figures(measured(sheet, sitting), touch)
+def _figures(opened: OpenPass, touch: TouchSettings, sheet: Sheet) -> Figures:
+    noted = opened.session.walk.noted
+    return figures(measured(sheet, opened.journal.sitting, noted=noted), touch)

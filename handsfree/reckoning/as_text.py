@@ -20,7 +20,7 @@ from handsfree.reckoning.results import (
     Verdict,
     Weighed,
 )
-from handsfree.reckoning.student import normal_quantile
+from handsfree.reckoning.uncertainty import known
 
 HEAD = f"{'key':>3} {'note':<4} {'down':>6} {'up':>6} {'frict.':>7} {'bal.':>7} {'swings':>6} {'expect':>6}  verdict"
 
@@ -33,7 +33,8 @@ def figures_lines(figures: Figures, width: int = 100) -> Iterator[str]:
         yield ""
         yield HEAD
         yield from (_key(k) for k in figures.keys)
-        yield from _wrapped(_uncertainty(figures), width, "")
+        if any(k.friction for k in figures.keys):
+            yield from _wrapped(known(figures).sentence, width, "")
     yield from _titled("Why", _whys(figures.keys), width)
     yield from _titled("Sections", [_section(s) for s in (*figures.sections, figures.whole) if s.keys_read], width)
     yield from _treatments(figures.treatments, width)
@@ -72,19 +73,6 @@ def _method(method: Method) -> str:
     return (
         f"Weights in steps of {grams(method.weight_step)} g; hammers let fall from {grams(method.release_angle)} "
         f"degrees; a swing is {method.swing}."
-    )
-
-
-def _uncertainty(figures: Figures) -> str:
-    """What the weights themselves leave open in one key."""
-    known = next((k.friction for k in figures.keys if k.friction is not None), None)
-    if known is None:
-        return ""
-    confidence = figures.settings.confidence
-    half = normal_quantile(float(confidence)) * known.sd
-    return (
-        f"Friction and balance of one key are each known to +-{half:.1f} g ({grams(confidence * 100)} %); with these "
-        f"weights friction reads {grams(known.bias)} g too high on average."
     )
 
 

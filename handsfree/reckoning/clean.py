@@ -35,7 +35,8 @@ def usable(sitting: Sitting) -> tuple[Sitting, tuple[str, ...]]:
     ordered = tuple(standing[k] for k in sorted(standing))
     if not ordered:
         notes.append("No readings: nothing to work out yet.")
-    return Sitting(sitting.label, ordered, tuple(repeats), _method(sitting.method, notes)), tuple(notes)
+    method = _method(sitting.method, notes)
+    return replace(sitting, readings=ordered, repeats=tuple(repeats), method=method), tuple(notes)
 
 
 def usable_settings(settings: TouchSettings) -> tuple[TouchSettings, tuple[str, ...]]:

@@ -25,8 +25,8 @@ from handsfree.reckoning.results import (
     SectionDifference,
 )
 from handsfree.reckoning.student import normal_quantile
-from handsfree.reckoning.touch import Precision, precision
 from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.reckoning.uncertainty import precision_of
 from handsfree.reckoning.values import value_of
 
 Kind = Literal["before and after", "two instruments"]
@@ -40,7 +40,7 @@ def comparison(first: Figures, second: Figures, kind: Kind) -> Comparison:
     one, two = {k.key: k for k in first.keys}, {k.key: k for k in second.keys}
     both = sorted(one.keys() & two.keys())
     pairs = [(one[k], two[k]) for k in both]
-    notes = _method_notes(first, second)
+    notes = (*_method_notes(first, second), *_picked_note(first, second, kind))
     whole = _differences(pairs, first, second)
     sections = tuple(
         SectionDifference(
@@ -73,6 +73,16 @@ def comparison(first: Figures, second: Figures, kind: Kind) -> Comparison:
     return conclusions(made)
 
 
+def _picked_note(first: Figures, second: Figures, kind: Kind) -> tuple[str, ...]:
+    """Keys measured again because they were bad come out better by chance alone (regression to the mean)."""
+    missing = len({k.key for k in first.keys} - {k.key for k in second.keys})
+    if kind != "before and after" or not second.keys or missing < len(first.keys) / 4:
+        return ()
+    return (
+        "Fewer keys were measured again: if those were picked because they were bad, part of their change is chance.",
+    )
+
+
 def is_small_shift(friction: PairedDifference, balance: PairedDifference, settings: TouchSettings) -> bool:
     """True: friction changed, and balance moved by no more than a share of that."""
     if not friction.changed or friction.mean is None or balance.mean is None:
@@ -84,15 +94,6 @@ def same_swings(first: Figures, second: Figures) -> bool:
     """Counts can be set against each other only if they were counted alike and let fall alike."""
     a, b = first.method, second.method
     return a.swing is b.swing and a.release_angle == b.release_angle
-
-
-def precision_of(figures: Figures) -> Precision:
-    repeats = figures.repeatability
-    return precision(
-        figures.method.weight_step,
-        repeats.down.sd if repeats.down else 0.0,
-        repeats.up.sd if repeats.up else 0.0,
-    )
 
 
 def _values(

@@ -131,7 +131,7 @@ def with_swings(
     if swing is None:
         ask = "Let the hammer swing to tell the flange from the key."
         return verdict, ask if verdict in FRICTION_INVOLVED else ""
-    times = f"{grams(swing.count)} swings"
+    times = f"{grams(swing.count)} swings, where about {grams(settings.swings_wanted)} are wanted"
     if swing.flange is Flange.SEIZED:
         if friction < settings.friction_low:
             return Verdict.DOUBTFUL, "0 swings and so little friction contradict each other: measure both again."
@@ -143,11 +143,11 @@ def with_swings(
         if verdict is Verdict.FINE and friction > settings.friction_target(key):
             return Verdict.FRICTION, f"{times}: the hammer flange is tight and friction is above its target; ease it."
         return verdict, (
-            f"{times} are few while the key's friction is not high: the flange is only a small part of it, the "
+            f"{times}, are few while the key's friction is not high: the flange is only a small part of it, the "
             "hammer is light, or it fell from less than the angle set. Count again; a tight flange is slow to repeat."
         )
     if swing.flange is Flange.LOOSE:
-        loose = f"{times} are far more than wanted: feel the flange for side play."
+        loose = f"{times}, are far too many: feel the flange for side play."
         return (Verdict.LOOSE if verdict is Verdict.FINE else verdict), loose
     if verdict in FRICTION_INVOLVED:
         return verdict, (

@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from decimal import Decimal
 from math import ceil
 from statistics import median
-from typing import Literal, get_args
+from typing import get_args
 
 from handsfree.reckoning.compass import counted, grams, listed
 from handsfree.reckoning.lowess import lowess
-from handsfree.reckoning.results import Colour, Curve, CurvePoint, Evenness, KeyFigures
+from handsfree.reckoning.results import Colour, Curve, CurvePoint, CurveQuantity, Evenness, KeyFigures
 from handsfree.reckoning.robust import STANDS_OUT, modified_z
 from handsfree.reckoning.values import value_of
 
@@ -24,14 +24,15 @@ FEWEST = 8
 
 
 def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
-    """Curves of down weight and friction; `keys` in key order, `step` in grams."""
+    """Curves of down weight, friction and balance; `keys` in key order, `step` in grams."""
     curves = tuple(
         _curve(quantity, colour, keys, step)
-        for quantity in get_args(Literal["down", "friction"])
+        for quantity in get_args(CurveQuantity)
         for colour in get_args(Colour)
     )
     off = sorted(abs(p.residual) for c in curves if c.quantity == "down" for p in c.points)
-    out = tuple(sorted({p.key for c in curves for p in c.points if p.stands_out}))
+    # what stands out in balance alone is seen in the down weight; were it not, nobody would feel it
+    out = tuple(sorted({p.key for c in curves if c.quantity != "balance" for p in c.points if p.stands_out}))
     if not off:
         why = f"No curve of down weights: it takes {FEWEST} naturals or {FEWEST} sharps."
         return Evenness(curves, 0, None, None, out, why)
@@ -44,7 +45,7 @@ def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
     return Evenness(curves, len(off), within, median(off), out, sentence)
 
 
-def _curve(quantity: Literal["down", "friction"], colour: Colour, keys: Sequence[KeyFigures], step: Decimal) -> Curve:
+def _curve(quantity: CurveQuantity, colour: Colour, keys: Sequence[KeyFigures], step: Decimal) -> Curve:
     values = [(k.key, v) for k in keys if k.colour == colour and (v := value_of(k, quantity)) is not None]
     if len(values) < FEWEST:
         reason = f"{counted(len(values), colour)} with {quantity}; a curve takes {FEWEST}"

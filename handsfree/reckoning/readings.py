@@ -73,3 +73,8 @@ class Sitting:
     repeats: tuple[KeyReading, ...] = ()
     """Earlier or further readings of keys measured more than once; they say how well readings repeat."""
     method: Method = field(default_factory=Method)
+    repeats_left_out: int = 0
+    """Keys whose second weights lay so far from the first that they were asked about, and were confirmed: they may
+    have changed, so they are in no repeat."""
+    beats: tuple[float, ...] = ()
+    """Seconds between two counts, of each key whose swings were counted aloud."""

@@ -22,8 +22,10 @@ def repeatability(sitting: Sitting) -> Repeatability:
     """Down and up apart. Readings of the sitting and its repeats of the same key are taken together."""
     down, up = _repeat(sitting, "down"), _repeat(sitting, "up")
     known = [r for r in (down, up) if r is not None]
+    left_out = _left_out(sitting.repeats_left_out)
     if not known:
-        return Repeatability(None, None, "No key was measured twice: how well the readings repeat is not known.")
+        none = "No key was measured twice: how well the readings repeat is not known."
+        return Repeatability(None, None, left_out or none)
     parts = [
         f"{r.quantity}: two readings of a key differ by {grams(r.limit)} g at most, as a rule "
         f"(s_r {r.sd:.2f} g from {counted(r.keys, 'key')}{', rough' if r.degrees < ENOUGH else ''})"
@@ -32,7 +34,17 @@ def repeatability(sitting: Sitting) -> Repeatability:
     third = sorted({k for r in known for k in r.third_wanted})
     more = f" Measure a third time: {listed(third)}." if third else ""
     text = "; ".join(parts)
-    return Repeatability(down, up, f"{text[:1].upper()}{text[1:]}.{more}")
+    return Repeatability(down, up, f"{text[:1].upper()}{text[1:]}.{more} {left_out}".strip())
+
+
+def _left_out(keys: int) -> str:
+    """Leaving out the far ones makes the rest look closer: that must not be hidden."""
+    if not keys:
+        return ""
+    return (
+        f"Of {counted(keys, 'key')} the second reading lay further off; it was asked about and confirmed. There the "
+        "key may have changed, or the readings repeat less well than the others say."
+    )
 
 
 def pooled_sd(groups: list[list[Decimal]]) -> tuple[float, int]:

@@ -191,6 +191,9 @@ class Treatment:
     """What to measure again afterwards."""
 
 
+CurveQuantity = Literal["down", "friction", "balance"]
+
+
 @dataclass(frozen=True, slots=True)
 class CurvePoint:
     key: int
@@ -209,7 +212,7 @@ class CurvePoint:
 class Curve:
     """One quantity along one colour of keys."""
 
-    quantity: Literal["down", "friction"]
+    quantity: CurveQuantity
     colour: Colour
     points: tuple[CurvePoint, ...]
     """By key number; empty when there are too few."""

@@ -19,6 +19,7 @@ from handsfree.reckoning.results import Comparison, Figures, KeyFigures, NextKey
 from handsfree.reckoning.sampling import sample
 from handsfree.reckoning.sections import section_figures
 from handsfree.reckoning.swing import swing_figures
+from handsfree.reckoning.swing_beat import doubt
 from handsfree.reckoning.touch import Precision, friction_and_balance, precision
 from handsfree.reckoning.touch_settings import Section, TouchSettings
 from handsfree.reckoning.treatment import treatments
@@ -54,7 +55,7 @@ def figures(sitting: Sitting, settings: TouchSettings = USUAL) -> Figures:
         evenness=even,
         repeatability=repeats,
         sample=sample(keys, settings, sitting.method.weight_step, again),
-        notes=(*setting_notes, *notes, *_missing(keys), *_about_torque(keys, sitting.method)),
+        notes=(*setting_notes, *notes, *_missing(keys), *_about_torque(keys, sitting.method), *_about_beats(sitting)),
     )
 
 
@@ -116,3 +117,9 @@ def _about_torque(keys: Sequence[KeyFigures], method: Method) -> tuple[str, ...]
     if len(method.hammers) != 1 or not any(k.swing and k.swing.torque for k in keys):
         return ()
     return ("One hammer's weight is taken for all keys: torques of bass and treble cannot be compared.",)
+
+
+def _about_beats(sitting: Sitting) -> tuple[str, ...]:
+    method = sitting.method
+    found = doubt(sitting.beats, method.swing, float(method.release_angle))
+    return (f"What counts as a swing is in doubt: {found}.",) if found else ()

@@ -9,10 +9,10 @@ from __future__ import annotations
 from decimal import Decimal
 from math import floor
 
-from handsfree.reckoning.compass import grams
+from handsfree.reckoning.compass import KEYS, grams
 from handsfree.reckoning.leverage import torque_at_key
 from handsfree.reckoning.pendulum import MOST_PASSES, greatest_mu
-from handsfree.reckoning.readings import Hammer, Method, SwingDefinition
+from handsfree.reckoning.readings import Hammer, Method, Sitting, SwingDefinition
 from handsfree.reckoning.results import Flange, Interval, SwingFigures
 from handsfree.reckoning.touch_settings import TouchSettings
 
@@ -82,6 +82,13 @@ def swing_figures(key: int, count: Decimal, method: Method, settings: TouchSetti
         flange=flange_state(count, settings),
         note="; ".join(notes),
     )
+
+
+def torques(sitting: Sitting) -> dict[int, Interval]:
+    """Key -> friction torque of its flange, mN m; only keys with a count and a weighed hammer."""
+    counted = {r.key: r.swings for r in sitting.readings if r.swings is not None and r.key in KEYS}
+    figures = {k: swing_figures(k, count, sitting.method, TouchSettings()) for k, count in counted.items()}
+    return {k: f.torque_mnm for k, f in figures.items() if f.torque_mnm is not None}
 
 
 def weight_moment(key: int, hammers: tuple[Hammer, ...]) -> float | None:

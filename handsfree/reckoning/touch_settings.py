@@ -50,7 +50,7 @@ class TouchSettings:
     friction_low: Decimal = Decimal(6)
     """Below, look for loose centres (our choice)."""
     swings_wanted: Decimal = Decimal(7)
-    """About so many, and not more (common practice, no source)."""
+    """About so many, and not more (common practice, no source); shown beside the counts that are not."""
     swings_tight: Decimal = Decimal(5)
     """Fewer: the flange is tight; 0 is seized (common practice, no source)."""
     swings_loose: Decimal = Decimal(11)

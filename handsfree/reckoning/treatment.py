@@ -150,7 +150,8 @@ def _weights(keys: Sequence[KeyFigures], settings: TouchSettings, ratio: Decimal
     )
     why = _WEIGHT.why
     if left and left[0].expected_down is not None and left[-1].expected_down is not None:
-        why += f" They would then take {grams(left[-1].expected_down)} to {grams(left[0].expected_down)} g."
+        low, high = grams(left[-1].expected_down), grams(left[0].expected_down)
+        why += f" They would then take {high} g." if low == high else f" They would then take {low} to {high} g."
         over = float(left[0].expected_down - settings.down_acceptable)
         why += f" The heaviest needs {grams(over)} g off its balance"
         why += f": {over / float(ratio):.2f} g at the hammer (action ratio {grams(ratio)})." if ratio else "."

@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Sitting
+from handsfree.reckoning.results import Interval
 from handsfree.reckoning.touch import statics
 from handsfree.words.notes import note_name
 
 TIDY_COLUMNS = (
     "sitting", "instrument", "n", "key", "note", "quantity", "value", "unit", "no_return",
-    "standing", "came_as", "replaces", "sureness", "at", "heard_n", "heard", "clip",
+    "beat_s", "standing", "came_as", "replaces", "sureness", "at", "heard_n", "heard", "clip",
 )  # fmt: skip
 WIDE_COLUMNS = (
-    "key", "note", "down_g", "up_g", "no_return", "friction_g", "balance_g", "swings",
+    "key", "note", "down_g", "up_g", "no_return", "friction_g", "balance_g", "swings", "swing_beat_s",
+    "flange_torque_low_mN_m", "flange_torque_high_mN_m",
     "down_standing", "up_standing", "swings_standing", "unsettled",
 )  # fmt: skip
 
@@ -29,6 +31,8 @@ UNITS = {Quantity.DOWN: "g", Quantity.UP: "g", Quantity.SWINGS: "{swings}"}
 
 RUNS_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """How a text begins that a spreadsheet may take for a formula."""
+
+NO_TORQUES: Mapping[int, Interval] = {}
 
 Text = Callable[[str], str]
 
@@ -43,10 +47,13 @@ def tidy(sheet: Sheet, sitting: Sitting, *, spreadsheet_safe: bool = False) -> b
     return rows_as_csv(TIDY_COLUMNS, (_tidy_row(entry, sitting, text) for entry in sheet.entries))
 
 
-def wide(sheet: Sheet) -> bytes:
-    """One key a row, in the order of the keyboard, with the values that stand and what follows from them."""
+def wide(sheet: Sheet, torques: Mapping[int, Interval] = NO_TORQUES) -> bytes:
+    """One key a row, in the order of the keyboard, with the values that stand and what follows from them.
+
+    `torques`: key -> friction torque of its flange, mN m, where hammers were weighed.
+    """
     keys = {key for key, _ in sheet.standing} | {p.key for q in sheet.questions for p in q.question.proposals}
-    return rows_as_csv(WIDE_COLUMNS, (_wide_row(key, sheet) for key in sorted(keys)))
+    return rows_as_csv(WIDE_COLUMNS, (_wide_row(key, sheet, torques.get(key)) for key in sorted(keys)))
 
 
 def harmless(text: str) -> str:
@@ -70,6 +77,7 @@ def _tidy_row(entry: Entry, sitting: Sitting, text: Text) -> Sequence[str]:
         decimal_text(entry.value),
         UNITS[entry.quantity],
         _yes_no(_no_return(entry)),
+        thousandths(entry.beat),
         entry.standing.value,
         entry.came_as.value,
         "" if entry.replaces is None else str(entry.replaces),
@@ -81,7 +89,7 @@ def _tidy_row(entry: Entry, sitting: Sitting, text: Text) -> Sequence[str]:
     )
 
 
-def _wide_row(key: int, sheet: Sheet) -> Sequence[str]:
+def _wide_row(key: int, sheet: Sheet, torque: Interval | None) -> Sequence[str]:
     wanted = (Quantity.DOWN, Quantity.UP, Quantity.SWINGS)
     down, up, swings = (sheet.standing.get((key, quantity)) for quantity in wanted)
     friction, balance = _friction_and_balance(down, up)
@@ -95,9 +103,16 @@ def _wide_row(key: int, sheet: Sheet) -> Sequence[str]:
         decimal_text(friction),
         decimal_text(balance),
         decimal_text(swings.value if swings else None),
+        thousandths(swings.beat if swings else None),
+        thousandths(torque.low if torque else None),
+        thousandths(torque.high if torque else None),
         *(entry.standing.value if entry else "" for entry in (down, up, swings)),
         _yes_no(open_question),
     )
+
+
+def thousandths(value: float | None) -> str:
+    return "" if value is None else f"{value:.3f}"
 
 
 def _friction_and_balance(down: Entry | None, up: Entry | None) -> tuple[Decimal | None, Decimal | None]:

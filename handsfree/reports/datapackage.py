@@ -21,6 +21,11 @@ Field = Mapping[str, Any]
 MASS_USED_AS_FORCE = (
     "Grams of the weight laid on the key: a mass used as a force (1 g weighs 9.80665 mN at standard gravity)."
 )
+BEAT = "Seconds between two counts, of swings counted aloud, from the times of the words."
+TORQUE = (
+    "A pendulum with dry friction, let fall from the release angle: cos a2 - cos a1 = mu (a1 + a2) from one turning "
+    "point to the next; torque = mu x weight of the hammer x its radius. The count is taken as right to one pass."
+)
 STANDS = [s.value for s in (Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED)]
 NOTE = {"pattern": "^[A-G]#?[0-8]$"}
 KEY = {"minimum": LOWEST_KEY, "maximum": HIGHEST_KEY, "required": True}
@@ -62,6 +67,7 @@ TIDY_FIELDS: tuple[Field, ...] = (
     _field("value", "number", "As said, in `unit`; empty where the key lifts no weight at all.", GRAMS),
     _field("unit", "string", "UCUM code.", {"required": True, "enum": ["g", "{swings}"]}),
     _field("no_return", "boolean", "The key lifts no weight at all.", {"required": True}),
+    _field("beat_s", "number", f"{BEAT} Empty: a total said at once, or no count.", {"minimum": 0}, unit="s"),
     _field(
         "standing",
         "string",
@@ -91,6 +97,21 @@ WIDE_FIELDS: tuple[Field, ...] = (
     _field("friction_g", "number", "(down_g - up_g) / 2, grams.", unit="g"),
     _field("balance_g", "number", "(down_g + up_g) / 2, grams.", GRAMS, unit="g"),
     _field("swings", "number", "Swings of the hammer let fall.", {"minimum": 0}, unit="{swings}"),
+    _field("swing_beat_s", "number", f"{BEAT} Empty: a total said at once.", {"minimum": 0}, unit="s"),
+    _field(
+        "flange_torque_low_mN_m",
+        "number",
+        f"Friction torque of the hammer flange, at least. {TORQUE} Empty: no hammer weighed, or no swings counted.",
+        {"minimum": 0},
+        unit="mN.m",
+    ),
+    _field(
+        "flange_torque_high_mN_m",
+        "number",
+        "The same, at most. Empty besides: no upper end is known.",
+        {"minimum": 0},
+        unit="mN.m",
+    ),
     *(
         _field(f"{quantity}_standing", "string", f"How the value in {column} came to stand.", {"enum": STANDS})
         for quantity, column in (("down", "down_g"), ("up", "up_g"), ("swings", "swings"))
@@ -144,14 +165,19 @@ assert tuple(f["name"] for f in WIDE_FIELDS) == WIDE_COLUMNS
 assert tuple(f["name"] for f in WALK_FIELDS) == WALK_COLUMNS
 
 
-def descriptor(tables: Sequence[tuple[Table, str]], sitting: Sitting) -> bytes:
-    """The text of datapackage.json for `tables`: which table, and the name of its file in the same folder."""
+def descriptor(
+    tables: Sequence[tuple[Table, str]], sitting: Sitting, measured: Mapping[str, str] | None = None
+) -> bytes:
+    """The text of datapackage.json for `tables`: which table, and the name of its file in the same folder.
+
+    `measured`: how, by name; by default the settings kept with the sitting.
+    """
     package = {
         "name": NAME,
         "title": f"Touch weights and swings: {sitting.instrument or 'an instrument without a name'}",
         "description": "Each value was said by a technician at the instrument and kept with the words heard.",
         "created": sitting.opened_at,
-        "measured": dict(sitting.settings),
+        "measured": dict(sitting.settings if measured is None else measured),
         "resources": [_resource(table, path) for table, path in tables],
     }
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")

@@ -14,8 +14,8 @@ from typing import Literal
 
 from handsfree.reports.markup import Markup, join, tag
 
-WIDTH, HEIGHT = 880, 300
-LEFT, RIGHT, TOP, BOTTOM = 46, 12, 26, 34
+WIDTH, HEIGHT = 880, 290
+LEFT, RIGHT, TOP, BOTTOM = 46, 14, 14, 34
 FIRST_KEY, LAST_KEY = 1, 88
 TICK_KEYS = {1: "A0", 4: "C1", 16: "C2", 28: "C3", 40: "C4", 52: "C5", 64: "C6", 76: "C7", 88: "C8"}
 
@@ -35,15 +35,25 @@ class Series:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A stretch of values that is wanted."""
+    """A stretch of values that is wanted; its upper edge may run straight to another value at the top key."""
 
     low: float
     high: float
     name: str
+    high_at_last: float | None = None
+
+    @property
+    def last(self) -> float:
+        return self.high if self.high_at_last is None else self.high_at_last
 
 
-def _nice_step(span: float) -> int:
-    return next((step for step in (1, 2, 5, 10, 20, 50) if span / step <= 7), 100)
+def step_for(span: float) -> int:
+    """Units between grid lines: at most six of them, so that numbers do not touch on a phone."""
+    return next((step for step in (1, 2, 5, 10, 20, 50) if span / step <= 5), 100)
+
+
+def key_x(key: int) -> float:
+    return LEFT + (key - FIRST_KEY) / (LAST_KEY - FIRST_KEY) * (WIDTH - LEFT - RIGHT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,21 +61,20 @@ class _Axes:
     low: float
     high: float
 
-    def x(self, key: int) -> float:
-        return LEFT + (key - FIRST_KEY) / (LAST_KEY - FIRST_KEY) * (WIDTH - LEFT - RIGHT)
-
     def y(self, value: float) -> float:
         return TOP + (self.high - value) / (self.high - self.low) * (HEIGHT - TOP - BOTTOM)
 
 
 def _axes_for(series: Sequence[Series], band: Band | None) -> tuple[_Axes, int]:
-    values = [float(v) for s in series for v in s.values.values()] + ([band.low, band.high] if band else [])
+    values = [float(v) for s in series for v in s.values.values()]
+    values += [band.low, band.high, band.last] if band else []
     low, high = min(values), max(values)
-    step = _nice_step(max(high - low, 2.0))
-    return _Axes((low // step) * step, (high // step + 1) * step), step
+    step = step_for(max(high - low, 2.0))
+    edge = max(1, step // 4)  # the frame is closer than the next grid line would be
+    return _Axes(low // edge * edge, (high // edge + 1) * edge), step
 
 
-def _marker(shape: Marker, x: float, y: float, style: str) -> Markup:
+def marker(shape: Marker, x: float, y: float, style: str) -> Markup:
     r = 3.2
     if shape == "dot":
         return tag("circle", cx=f"{x:.1f}", cy=f"{y:.1f}", r=r, class_=f"m {style}")
@@ -90,43 +99,47 @@ def _line(series: Series, axes: _Axes) -> Markup:
     lines = [
         tag(
             "polyline",
-            points=" ".join(f"{axes.x(k):.1f},{axes.y(float(series.values[k])):.1f}" for k in piece),
+            points=" ".join(f"{key_x(k):.1f},{axes.y(float(series.values[k])):.1f}" for k in piece),
             class_=f"l {series.style}",
         )
         for piece in pieces
         if len(piece) > 1
     ]
-    marks = [_marker(series.marker, axes.x(k), axes.y(float(series.values[k])), series.style) for k in keys]
+    marks = [marker(series.marker, key_x(k), axes.y(float(series.values[k])), series.style) for k in keys]
     return join(*lines, *marks)
 
 
-def _frame(axes: _Axes, step: int, unit: str) -> Markup:
+def octave_ticks(top: float, bottom: float) -> Markup:
+    """A line at each C, with its name below."""
     parts = []
-    value = int(axes.low)
+    for key, name in TICK_KEYS.items():
+        x = f"{key_x(key):.1f}"
+        parts.append(tag("line", x1=x, x2=x, y1=top, y2=bottom, class_="grid"))
+        if key != FIRST_KEY:  # A0 and C1 would overlap
+            anchor = "end" if key == LAST_KEY else "middle"
+            at = f"{key_x(key) + (8 if key == LAST_KEY else 0):.1f}"
+            parts.append(tag("text", name, x=at, y=bottom + 22, text_anchor=anchor))
+    return join(*parts)
+
+
+def _frame(axes: _Axes, step: int) -> Markup:
+    parts = []
+    value = int(-(-axes.low // step) * step)
     while value <= axes.high:
         y = axes.y(value)
         parts.append(tag("line", x1=LEFT, x2=WIDTH - RIGHT, y1=f"{y:.1f}", y2=f"{y:.1f}", class_="grid"))
         parts.append(tag("text", str(value), x=LEFT - 6, y=f"{y + 4:.1f}", text_anchor="end"))
         value += step
-    for key, name in TICK_KEYS.items():
-        x = axes.x(key)
-        parts.append(tag("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=TOP, y2=HEIGHT - BOTTOM, class_="grid"))
-        if key != FIRST_KEY:  # A0 and C1 would overlap
-            parts.append(tag("text", name, x=f"{x:.1f}", y=HEIGHT - BOTTOM + 16, text_anchor="middle"))
-    parts.append(tag("text", unit, x=4, y=12))
-    return join(*parts)
+    return join(*parts, octave_ticks(TOP, HEIGHT - BOTTOM))
+
+
+def legend_key(shape: Marker, style: str, name: str) -> Markup:
+    sign = tag("svg", marker(shape, 8, 7, style), width=16, height=14, aria_hidden="true")
+    return tag("span", sign, name, class_="key")
 
 
 def _legend(series: Sequence[Series], band: Band | None) -> Markup:
-    items = [
-        tag(
-            "span",
-            tag("svg", _marker(s.marker, 8, 7, s.style), width=16, height=14, aria_hidden="true"),
-            s.name,
-            class_="key",
-        )
-        for s in series
-    ]
+    items = [legend_key(s.marker, s.style, s.name) for s in series]
     if band:
         swatch = tag(
             "svg", tag("rect", x=0, y=2, width=16, height=10, class_="band"), width=16, height=14, aria_hidden="true"
@@ -135,13 +148,24 @@ def _legend(series: Sequence[Series], band: Band | None) -> Markup:
     return tag("figcaption", *items)
 
 
-def describe(series: Sequence[Series], unit: str) -> str:
+def describe(series: Sequence[Series], unit: str, band: Band | None = None) -> str:
     """What the plot shows, in words."""
     sentences = []
     for s in series:
         low, high = min(s.values.values()), max(s.values.values())
         sentences.append(f"{s.name}: {len(s.values)} keys, from {low} to {high} {unit}.")
+    if band:
+        top = f"{band.high:g}"
+        if band.last != band.high:
+            top += f" at the lowest key, {band.last:g} at the highest"
+        sentences.append(f"{band.name}: {band.low:g} to {top} {unit}.")
     return " ".join(sentences)
+
+
+def _band(band: Band, axes: _Axes) -> Markup:
+    corners = ((FIRST_KEY, band.low), (FIRST_KEY, band.high), (LAST_KEY, band.last), (LAST_KEY, band.low))
+    points = " ".join(f"{key_x(key):.1f},{axes.y(value):.1f}" for key, value in corners)
+    return tag("polygon", points=points, class_="band")
 
 
 def compass_plot(identity: str, title: str, series: Sequence[Series], unit: str, band: Band | None = None) -> Markup:
@@ -153,18 +177,12 @@ def compass_plot(identity: str, title: str, series: Sequence[Series], unit: str,
     if not shown:
         return Markup("")
     axes, step = _axes_for(shown, band)
-    band_rect = None
-    if band:
-        top, bottom = axes.y(band.high), axes.y(band.low)
-        band_rect = tag(
-            "rect", x=LEFT, y=f"{top:.1f}", width=WIDTH - LEFT - RIGHT, height=f"{bottom - top:.1f}", class_="band"
-        )
     svg = tag(
         "svg",
         tag("title", title, id=f"{identity}-t"),
-        tag("desc", describe(shown, unit), id=f"{identity}-d"),
-        band_rect,
-        _frame(axes, step, unit),
+        tag("desc", describe(shown, unit, band), id=f"{identity}-d"),
+        _band(band, axes) if band else None,
+        _frame(axes, step),
         *(_line(s, axes) for s in shown),
         viewBox=f"0 0 {WIDTH} {HEIGHT}",
         role="img",

@@ -12,7 +12,7 @@ LIGHT = {
 }  # fmt: skip
 DARK = {
     "ground": "#15191c", "text": "#ece9e2", "soft": "#b3b8ba", "rule": "#41484d", "accent": "#e0b074",
-    "s1": "#7db8ee", "s2": "#f0a36b", "s3": "#8fd18f", "band": "#2f2c22", "flag": "#ff9d94",
+    "s1": "#7db8ee", "s2": "#f0a36b", "s3": "#8fd18f", "band": "#38331f", "flag": "#ff9d94",
 }  # fmt: skip
 """Role -> colour."""
 
@@ -25,39 +25,61 @@ STYLESHEET = f"""
 :root{{{_variables(LIGHT)}color-scheme:light dark}}
 @media (prefers-color-scheme:dark){{:root{{{_variables(DARK)}}}}}
 *{{box-sizing:border-box}}
-body{{margin:0 auto;padding:1.5rem 1rem 4rem;max-width:58rem;background:var(--ground);color:var(--text);
-font:1rem/1.5 Georgia,"Times New Roman",serif}}
+body{{margin:0 auto;padding:1.5rem 1rem 4rem;max-width:60rem;background:var(--ground);color:var(--text);
+font:1rem/1.5 Georgia,"Times New Roman",serif;overflow-wrap:break-word}}
 h1{{font-size:1.9rem;line-height:1.2;margin:.2rem 0}}
-h2{{font-size:1.3rem;margin:2.4rem 0 .6rem;border-bottom:2px solid var(--accent);padding-bottom:.2rem}}
-h3{{font-size:1.05rem;margin:1.2rem 0 .3rem}}
-p,li{{max-width:44rem}}
-.meta{{color:var(--soft);margin:.2rem 0}}
-.lead{{font-size:1.1rem}}
+h2{{font-size:1.4rem;line-height:1.25;margin:2.6rem 0 .6rem;padding-bottom:.2rem;
+border-bottom:2px solid var(--accent)}}
+h3{{font-size:1.15rem;margin:1.6rem 0 .3rem}}h4{{font-size:1rem;margin:1.2rem 0 .3rem}}
+p,li,dl{{max-width:46rem}}
+.meta,.soft{{color:var(--soft)}}.meta{{margin:.2rem 0}}
+.lead{{font-size:1.15rem}}
 a{{color:var(--accent)}}
-table{{border-collapse:collapse;width:100%;font:.9rem/1.35 system-ui,sans-serif;font-variant-numeric:tabular-nums}}
+nav ol{{columns:18rem;padding-left:1.6rem;margin:1rem 0}}nav li{{break-inside:avoid}}
+dt{{font-weight:600}}dd{{margin:0 0 .3rem 1.2rem}}
+table{{border-collapse:collapse;width:100%;margin:.6rem 0 1rem;font:.9rem/1.35 system-ui,sans-serif;
+font-variant-numeric:tabular-nums}}
 caption{{text-align:left;color:var(--soft);padding:.3rem 0}}
 th,td{{padding:.28rem .5rem;text-align:left;vertical-align:top;border-bottom:1px solid var(--rule)}}
-thead th{{border-bottom:2px solid var(--soft)}}
-.n{{text-align:right;white-space:nowrap}}
+thead th{{border-bottom:2px solid var(--soft);vertical-align:bottom}}
+.n{{text-align:right;white-space:nowrap}}thead .n{{white-space:normal}}
+tr:has(+.told)>td{{border-bottom:0;padding-bottom:0}}.told td{{color:var(--soft);padding-top:.1rem}}
+time{{white-space:nowrap}}
 .wide{{overflow-x:auto}}
-.why{{min-width:13rem}}
 .flag{{color:var(--flag);font-weight:600}}
 .box{{border:1px solid var(--rule);border-left:.4rem solid var(--accent);padding:.5rem .9rem;margin:1rem 0}}
+ul.box{{padding-left:2rem}}.good{{border-left-color:var(--s3)}}.bad{{border-left-color:var(--flag)}}
+.keys{{columns:9.5rem;list-style:none;padding:0;max-width:none;font:.9rem/1.5 system-ui,sans-serif;
+font-variant-numeric:tabular-nums}}.keys li{{break-inside:avoid}}
 code{{font-size:.85em;overflow-wrap:anywhere}}
 .words{{overflow-wrap:anywhere;unicode-bidi:isolate;white-space:pre-wrap}}
-figure{{margin:1rem 0}}
+figure{{margin:1rem 0}}figcaption{{margin-top:.2rem}}
 svg{{width:100%;height:auto;display:block}}
+img{{display:block;max-width:100%;max-height:34rem}}
+audio{{display:block;max-width:100%}}
+.pictures{{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,20rem),1fr));gap:0 1rem}}
 .key{{display:inline-flex;align-items:center;gap:.3rem;margin-right:1.1rem;font:.85rem system-ui,sans-serif}}
 .key svg{{width:1rem;height:.9rem}}
-svg text{{font:11px system-ui,sans-serif;fill:var(--soft)}}
-.grid{{stroke:var(--rule);stroke-width:.6}}
+svg text{{font:12px system-ui,sans-serif;fill:var(--soft)}}svg .panel,svg .named{{fill:var(--text);font-weight:600}}
+.grid{{stroke:var(--rule);stroke-width:.6}}.zero{{stroke:var(--soft);stroke-width:1.2}}
+.ring{{fill:none;stroke:var(--flag);stroke-width:1.8}}
 .band{{fill:var(--band)}}
-.l{{fill:none;stroke-width:1.6}}
-.l.s1{{stroke:var(--s1)}}.l.s2{{stroke:var(--s2);stroke-dasharray:6 3}}.l.s3{{stroke:var(--s3);stroke-dasharray:2 3}}
-.m.s1{{fill:var(--s1)}}.m.s2{{fill:var(--s2)}}.m.s3{{fill:var(--s3)}}
-@media (max-width:40rem){{h1{{font-size:1.5rem}}th,td{{padding:.25rem .3rem}}svg text{{font-size:20px}}}}
+.l{{fill:none;stroke-width:1.6}}.stem{{stroke-width:1.4}}
+.s1{{stroke:var(--s1)}}.s2{{stroke:var(--s2)}}.s3{{stroke:var(--s3)}}
+.l.s2{{stroke-dasharray:6 3}}.l.s3{{stroke-dasharray:2 3}}
+.m.s1{{fill:var(--s1)}}.m.s2{{fill:var(--s2)}}.m.s3{{fill:var(--s3)}}.m{{stroke-width:.5}}
+@media (max-width:40rem){{h1{{font-size:1.5rem}}table,.keys{{font-size:.8rem}}th,td{{padding:.25rem .25rem}}
+svg text{{font-size:26px}}.m{{stroke-width:3}}.l,.stem{{stroke-width:2.4}}.ring{{stroke-width:4}}
+.key svg .m{{stroke-width:.5}}}}
+@media (forced-colors:active){{svg text,svg .panel,svg .named{{fill:CanvasText}}.grid{{stroke:GrayText}}
+.zero,.s1,.s2,.s3{{stroke:CanvasText}}.m.s1,.m.s2,.m.s3{{fill:CanvasText}}.ring{{stroke:Highlight}}
+.band{{fill:Canvas;stroke:GrayText;stroke-dasharray:4 4}}}}
 @media print{{:root{{{_variables(LIGHT)}color-scheme:light}}
-body{{max-width:none;padding:0;font-size:10.5pt}}h2,h3{{break-after:avoid}}
-figure,.box,tr{{break-inside:avoid}}thead{{display:table-header-group}}.wide{{overflow:visible}}a{{color:inherit}}}}
-@page{{margin:16mm}}
+body{{max-width:none;padding:0;font-size:10.5pt;background:none}}table,.keys{{font-size:8.5pt}}
+th,td{{padding:.15rem .4rem}}h2,h3,h4,caption{{break-after:avoid}}h2{{margin-top:1.6rem}}
+h2+p,h3+p,h4+p{{break-after:avoid}}
+figure,.box,dl,tr,tbody:has(.told){{break-inside:avoid}}thead{{display:table-header-group}}p,li{{orphans:3;widows:3}}
+.wide{{overflow:visible}}a{{color:inherit;text-decoration:none}}img{{max-height:9cm}}
+.pictures{{grid-template-columns:1fr 1fr}}audio{{display:none}}}}
+@page{{margin:16mm;@bottom-center{{content:counter(page) " / " counter(pages);font:9pt sans-serif}}}}
 """

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
+from handsfree.reckoning.comparison import SMALL_SHIFT, is_small_shift
 from handsfree.reckoning.results import (
     Bound,
     Comparison,
     Figures,
+    Interval,
     KeyFigures,
     PairedDifference,
     SectionFigures,
@@ -17,7 +19,10 @@ from handsfree.reckoning.results import (
     Verdict,
     Weighed,
 )
+from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.reckoning.uncertainty import known
 from handsfree.reports.markup import Markup, join, tag
+from handsfree.reports.times import clock, one_day
 from handsfree.words.notes import note_name
 
 NOTHING = "\u2013"
@@ -25,18 +30,33 @@ NOTHING = "\u2013"
 LEFT_OPEN = {Verdict.FINE, Verdict.UNKNOWN}
 """Verdicts that call for nothing."""
 
-
-Row = Sequence[str | Markup]
+Cell = str | Markup
+Row = Sequence[Cell]
 
 
 def table(caption: str, head: Sequence[str], rows: Iterable[Row], numeric: Sequence[int]) -> Markup:
     """`numeric`: the columns that are set right."""
+    return told_table(caption, head, ((row, None) for row in rows), numeric)
+
+
+def told_table(
+    caption: str, head: Sequence[str], rows: Iterable[tuple[Row, Cell | None]], numeric: Sequence[int]
+) -> Markup:
+    """Like `table`; each row may have words of its own, which stand below it over the whole width: a column of
+    sentences leaves no room for figures on a phone."""
     kind = dict.fromkeys(numeric, "n")
     header = tag("tr", *(tag("th", h, scope="col", class_=kind.get(i)) for i, h in enumerate(head)))
-    body = [tag("tr", *(tag("td", c, class_=kind.get(i)) for i, c in enumerate(row))) for row in rows]
+    groups: list[list[Markup]] = [[]]
+    for row, words in rows:
+        line = tag("tr", *(tag("td", c, class_=kind.get(i)) for i, c in enumerate(row)))
+        if words is None:
+            groups[-1].append(line)
+        else:  # a body of its own holds the two together on paper
+            groups += [[line, tag("tr", tag("td", words, colspan=len(head)), class_="told")], []]
+    bodies = [tag("tbody", *group) for group in groups if group] or [tag("tbody")]
     return tag(
         "div",
-        tag("table", tag("caption", caption), tag("thead", header), tag("tbody", *body)),
+        tag("table", tag("caption", caption), tag("thead", header), *bodies),
         class_="wide", tabindex=0, role="region", aria_label=caption,
     )  # fmt: skip
 
@@ -57,103 +77,103 @@ def weighed(value: Weighed | None) -> str:
     return f"{sign}{value.value:f}"
 
 
+def between(interval: Interval | None, places: int) -> str:
+    """ "0.65 to 1.02", or only the lower end."""
+    if interval is None:
+        return NOTHING
+    if interval.high is None:
+        return f"{interval.low:.{places}f} or more"
+    return f"{interval.low:.{places}f} to {interval.high:.{places}f}"
+
+
 def verdict(value: Verdict) -> Markup:
     return tag("span", value.value, class_=None if value in LEFT_OPEN else "flag")
 
 
-def _why(sentences: str) -> Markup:
-    """Wide enough to read on a phone, where the table scrolls."""
-    return tag("div", sentences, class_="why")
+def key_figures(figures: Figures) -> Markup:
+    """Of all keys read, with how well one key's figure is known."""
+    whole, sure = figures.whole, known(figures)
+    spreads = (
+        ("Down, g", whole.down, sure.down),
+        ("Up, g", whole.up, sure.up),
+        ("Friction, g", whole.friction, sure.weighed),
+        ("Balance, g", whole.balance, sure.weighed),
+        ("Swings", whole.swings, None),
+    )
+    rows = [_spread(name, spread, half) for name, spread, half in spreads if spread]
+    head = ("Figure", "Keys", "Mean", "Median", "From, to", "One key")
+    return table("Key figures of all keys that were read, and how well that of one key is known", head, rows,
+                 (1, 2, 3, 4, 5))  # fmt: skip
 
 
-def _spread(name: str, unit: str, spread: Spread | None) -> list[tuple[str, ...]]:
-    if spread is None:
-        return []
-    return [(name, str(spread.keys), number(spread.mean), number(spread.median), grams(spread.low),
-             grams(spread.high), unit)]  # fmt: skip
-
-
-def key_figures(section: SectionFigures) -> Markup:
-    rows = [
-        row
-        for name, unit, spread in (
-            ("Down weight", "g", section.down),
-            ("Up weight", "g", section.up),
-            ("Friction", "g", section.friction),
-            ("Balance", "g", section.balance),
-            ("Swings", "", section.swings),
-        )
-        for row in _spread(name, unit, spread)
-    ]
-    head = ("Quantity", "Keys", "Mean", "Median", "Lowest", "Highest", "Unit")
-    return table(f"Key figures, {section.name}", head, rows, (1, 2, 3, 4, 5))
+def _spread(name: str, spread: Spread, half: float | None) -> Row:
+    about = "\u00b11" if half is None else f"\u00b1{half:.1f}"
+    span = f"{grams(spread.low)}\u2013{grams(spread.high)}"
+    return (name, str(spread.keys), number(spread.mean), number(spread.median), span, about)
 
 
 def sections(figures: Figures) -> Markup:
-    rows = [
-        (
-            s.name,
-            f"{note_name(s.first)}\u2013{note_name(s.last)}",
-            str(s.keys_read),
-            number(s.down.mean if s.down else None),
-            number(s.friction.mean if s.friction else None),
-            number(s.balance.mean if s.balance else None),
-            verdict(s.verdict),
-            _why(s.why),
-        )
-        for s in figures.sections
-    ]
-    head = ("Section", "Keys", "Read", "Down, mean g", "Friction, mean g", "Balance, mean g", "Verdict", "Why")
-    return table("Sections of the compass", head, rows, (2, 3, 4, 5))
+    rows = ((_section(s), s.why) for s in figures.sections if s.keys_read)
+    head = ("Section", "Keys", "Down, g", "Friction, g", "Balance, g", "Verdict")
+    return told_table("Sections of the keyboard, means", head, rows, (1, 2, 3, 4))
+
+
+def _section(s: SectionFigures) -> Row:
+    means = (number(spread.mean if spread else None) for spread in (s.down, s.friction, s.balance))
+    return (f"{s.name}, {note_name(s.first)}\u2013{note_name(s.last)}", str(s.keys_read), *means, verdict(s.verdict))
 
 
 def keys(figures: Figures) -> Markup:
-    head = ("Key", "Note", "Down g", "Up g", "Friction g", "Balance g", "Swings", "Verdict", "Why")
-    return table("Every key that was read", head, (_key_row(k) for k in figures.keys), (0, 2, 3, 4, 5, 6))
+    head = ("Key", "Down g", "Up g", "Friction g", "Balance g", "Swings", "Verdict")
+    return told_table("Every key that was read", head, (_key_row(k) for k in figures.keys), (1, 2, 3, 4, 5))
 
 
-def _key_row(k: KeyFigures) -> tuple[str | Markup, ...]:
+def _key_row(k: KeyFigures) -> tuple[Row, str]:
     up = "no return" if k.no_return else grams(k.up)
     swings = grams(k.swing.count) if k.swing else NOTHING
-    return (str(k.key), k.note, grams(k.down), up, weighed(k.friction), weighed(k.balance), swings,
-            verdict(k.verdict), _why(k.why))  # fmt: skip
+    row = (_key(k.key), grams(k.down), up, weighed(k.friction), weighed(k.balance), swings, verdict(k.verdict))
+    return row, k.why
 
 
-GAIN_HEAD = ("Note", "Down now g", "Expected g", "Gain g")
+def _key(key: int) -> Markup:
+    """Its note, and its number on the keyboard."""
+    return join(tag("b", note_name(key)), tag("span", f" {key}", class_="soft"))
 
 
-def treatments(figures: Figures) -> Markup:
-    blocks = []
-    for t in figures.treatments:
-        rows = [(note_name(e.key), grams(e.down), grams(e.expected_down), grams(e.gain)) for e in t.keys]
-        blocks.append(
-            join(
-                tag("h3", t.what),
-                tag("p", f"{t.why} {t.cannot}"),
-                table(f"{t.what}: what each key can gain", GAIN_HEAD, rows, (1, 2, 3)),
-                tag("p", f"Measure again afterwards: {t.again}"),
-                tag("ul", *(tag("li", c) for c in t.cautions)) if t.cautions else None,
-            )
-        )
-    return join(*blocks)
-
-
-def differences(pairs: Sequence[PairedDifference], caption: str) -> Markup:
+def torques(figures: Figures) -> Markup:
+    """Friction torque of the flanges, where hammers were weighed."""
+    swung = [(k.key, k.swing) for k in figures.keys if k.swing and k.swing.torque]
+    if not swung:
+        return Markup("")
     rows = [
-        (
-            d.quantity,
-            str(d.keys),
-            number(d.mean_first),
-            number(d.mean_second),
-            number(d.mean, 2),
-            f"{number(d.low, 2)} to {number(d.high, 2)}" if d.low is not None else NOTHING,
-            "yes" if d.changed else "no",
-            d.reason,
-        )
-        for d in pairs
-    ]
-    head = ("Quantity", "Keys in both", "First, mean", "Second, mean", "Change", "Interval", "Changed", "Note")
-    return table(caption, head, rows, (1, 2, 3, 4, 5))
+        (_key(key), grams(s.count), between(s.mu, 3), between(s.torque, 0), between(s.torque_mnm, 2),
+         between(s.at_key, 1))
+        for key, s in swung
+    ]  # fmt: skip
+    head = ("Key", "Swings", "Friction torque over weight torque", "Torque, gf mm", "Torque, mN m", "At the key, g")
+    return table("Friction torque of the hammer flanges", head, rows, (1, 2, 3, 4, 5))
+
+
+Pair = tuple[str, str]
+"""What the first and the second are called in the head of a column."""
+
+
+def differences(pairs: Sequence[PairedDifference], caption: str, pair: Pair, settings: TouchSettings) -> Markup:
+    by = {d.quantity: d for d in pairs}
+    small = "friction" in by and "balance" in by and is_small_shift(by["friction"], by["balance"], settings)
+    rows = ((_difference(d, small), d.reason or None) for d in pairs if d.keys)
+    head = ("Figure", "Keys", f"{pair[0]}, mean", f"{pair[1]}, mean", "Difference", "Interval", "Shown")
+    return told_table(caption, head, rows, (1, 2, 3, 4, 5))
+
+
+def _difference(d: PairedDifference, small_shift: bool) -> Row:
+    interval = NOTHING if d.low is None or d.high is None else f"{d.low:+.2f} to {d.high:+.2f}"
+    change = NOTHING if d.mean is None else f"{d.mean:+.2f}"
+    unit = "" if d.quantity == "swings" else ", g"
+    shown = "yes" if d.changed else "no"
+    if d.quantity == "balance" and d.changed and small_shift:
+        shown = "no: friction alone can do that"
+    return (d.quantity + unit, str(d.keys), number(d.mean_first), number(d.mean_second), change, interval, shown)
 
 
 def changed_keys(comparison: Comparison) -> Markup:
@@ -163,10 +183,14 @@ def changed_keys(comparison: Comparison) -> Markup:
         cells = []
         for quantity in ("down", "up", "friction", "balance"):
             c = by_name.get(quantity)
-            cells.append(NOTHING if c is None else f"{c.first:f} \u2192 {c.second:f}{' *' if c.changed else ''}")
-        rows.append((str(k.key), k.note, *cells, k.verdict_first.value, k.verdict_second.value, k.remark))
-    head = ("Key", "Note", "Down g", "Up g", "Friction g", "Balance g", "Verdict, first", "Verdict, second", "Remark")
-    return table("Key by key; * marks a change beyond its uncertainty", head, rows, (0, 2, 3, 4, 5))
+            sign = " *" if c and c.changed else " \u2020" if quantity == "balance" and k.remark == SMALL_SHIFT else ""
+            cells.append(NOTHING if c is None else f"{c.first:f} \u2192 {c.second:f}{sign}")
+        one, two = k.verdict_first, k.verdict_second
+        became = one.value if one is two else f"{one.value} \u2192 {two.value}"
+        rows.append(((_key(k.key), *cells, became), None if k.remark == SMALL_SHIFT else k.remark or None))
+    head = ("Key", "Down g", "Up g", "Friction g", "Balance g", "Verdict")
+    caption = "Key by key. * differs by more than its uncertainty; \u2020 does, but friction alone can do that"
+    return told_table(caption, head, rows, (1, 2, 3, 4))
 
 
 STANDINGS = {
@@ -178,15 +202,20 @@ STANDINGS = {
 }
 
 
-def provenance(sheet: Sheet) -> Markup:
-    """Each value: when it was said, what was heard, how sure, and what became of it."""
-    rows = [_provenance_row(e) for e in sheet.entries]
-    head = ("No.", "Time", "Note", "Quantity", "Value", "Words heard", "Sureness", "Standing")
-    return table("Where each value comes from", head, rows, (0, 4, 6))
+def provenance(sheet: Sheet, typed: frozenset[int] = frozenset()) -> Markup:
+    """Each value: when it was said, what was heard, how sure, and what became of it.
+
+    `typed`: numbers of the lines that came by keyboard; nobody had to hear those.
+    """
+    day = one_day(e.at for e in sheet.entries)
+    rows = [_provenance_row(e, day, typed) for e in sheet.entries]
+    head = ("No.", "Time", "Note", "What", "Value", "Words heard", "Sureness", "What became of it")
+    return table("Where each value comes from" + (f"; all on {day}" if day else ""), head, rows, (0, 4, 6))
 
 
-def _provenance_row(e: Entry) -> tuple[str | Markup, ...]:
-    value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else " g")
+def _provenance_row(e: Entry, day: str, typed: frozenset[int]) -> Row:
+    value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
     heard = tag("bdi", e.heard_text or NOTHING, class_="words")
-    return (str(e.n), e.at, note_name(e.key), e.quantity.value, value, heard, f"{e.sureness:.2f}",
-            STANDINGS[e.standing])  # fmt: skip
+    sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
+    became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
+    return (str(e.n), clock(e.at, day), note_name(e.key), e.quantity.value, value, heard, sure, became)

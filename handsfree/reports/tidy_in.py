@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
+from math import isfinite
 
 from handsfree.errors import BadTable
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Quantity, Standing
@@ -26,6 +27,7 @@ class TidyRow:
     key: int
     quantity: Quantity
     value: Decimal | None
+    beat: float | None
     standing: Standing
     came_as: Standing
     replaces: int | None
@@ -61,6 +63,7 @@ def _row(record: Mapping[str | None, str | None], where: str) -> TidyRow:
             int(field["key"]),
             Quantity(field["quantity"]),
             Decimal(field["value"]) if field["value"] else None,
+            float(field["beat_s"]) if field["beat_s"] else None,
             Standing(field["standing"]),
             Standing(field["came_as"]),
             int(field["replaces"]) if field["replaces"] else None,
@@ -86,6 +89,8 @@ def _problem(row: TidyRow, field: Mapping[str, str]) -> str:
         return "no value"
     if row.value is not None and (field["no_return"] != "false" or not (row.value.is_finite() and row.value >= 0)):
         return f"{field['value']} cannot be a value"
+    if row.beat is not None and not (isfinite(row.beat) and row.beat > 0):
+        return f"{field['beat_s']} cannot be a beat"
     if row.at.tzinfo is None:
         return "a time without offset"
     if row.came_as is Standing.WITHDRAWN or not 0 <= row.sureness <= 1:

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, number_noted
 from handsfree.reckoning.climate import climate_sentences
-from handsfree.reports.markup import Markup, join, tag
-from handsfree.reports.tables import NOTHING, table
+from handsfree.reports.markup import Markup, join, tag, text
+from handsfree.reports.tables import NOTHING, STANDINGS, told_table
+from handsfree.reports.times import clock, one_day, stamp
 from handsfree.reports.walk_csv import not_looked_at
 from handsfree.words import parts
 
@@ -24,6 +25,8 @@ LIMITS = (
     "60 % is common practice, without a source. Wood moisture after Hailwood and Horrobin, dew point after Magnus."
 )
 UNITS = {Circumstance.TEMPERATURE: "\u00a0\u00b0C", Circumstance.HUMIDITY: "\u00a0%"}
+PICTURES = "photographs"
+"""Class of the section that holds them: `verify` leaves it out, since the files are not in the journal."""
 WRITTEN = {
     "": "spoken",
     "keyboard": "typed",
@@ -79,7 +82,7 @@ def _summary(walk: Walk) -> Markup:
         tag(
             "div",
             tag("strong", "Failing or unsafe. "),
-            "; ".join(f"{_named(i)}: {grade_text(i.finding.grade)}" for i in worst) + ".",
+            "; ".join(f"{named(i)}: {grade_text(i.finding.grade)}" for i in worst) + ".",
             class_="box",
         )
         if worst
@@ -87,7 +90,8 @@ def _summary(walk: Walk) -> Markup:
     )  # fmt: skip
 
 
-def _named(item: Item) -> str:
+def named(item: Item) -> str:
+    """ "bridges, cracked, treble"."""
     finding = item.finding
     return ", ".join(filter(None, (finding.part, finding.finding, finding.place)))
 
@@ -97,25 +101,25 @@ def _findings(walk: Walk) -> Markup | None:
     items = sorted(walk.stands, key=lambda i: (order.get(i.finding.part, len(order)), i.n))
     if not items:
         return None
-    return table(
-        "Findings, in the order of a walk round the instrument",
-        ("No.", "Part", "Finding", "Where", "Grade", "Said at", "Words heard", "How it stands", "Sureness"),
-        (
-            (
-                str(i.n),
-                i.finding.part,
-                i.finding.finding or NOTHING,
-                i.finding.place or NOTHING,
-                _grade(i.finding.grade),
-                i.at,
-                tag("bdi", i.heard_text, class_="words"),
-                i.standing.value,
-                f"{i.sureness:.2f}",
-            )
-            for i in items
-        ),
-        numeric=(0, 8),
+    day = one_day(i.at for i in items)
+    return told_table(
+        "Findings, in the order of a walk round the instrument" + (f"; all said on {day}" if day else ""),
+        ("No.", "Part", "Finding", "Where", "Grade"),
+        ((_finding(i), _said(i, day)) for i in items),
+        numeric=(0,),
     )
+
+
+def _finding(item: Item) -> tuple[str | Markup, ...]:
+    finding = item.finding
+    return (str(item.n), finding.part, finding.finding or NOTHING, finding.place or NOTHING, _grade(finding.grade))
+
+
+def _said(item: Item, day: str) -> Markup:
+    """Where a finding comes from."""
+    heard = tag("bdi", item.heard_text or NOTHING, class_="words")
+    return join(clock(item.at, day), text(" \u201c"), heard,
+                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"))  # fmt: skip
 
 
 def _grade(grade: int | None) -> str | Markup:
@@ -127,7 +131,7 @@ def _open(walk: Walk) -> Markup | None:
     unsettled = [i for i in walk.items if i.standing is Standing.UNSETTLED]
     if not unsettled:
         return None
-    asked = "; ".join(f"{_named(i)}: {grade_text(i.finding.grade)}" for i in unsettled)
+    asked = "; ".join(f"{named(i)}: {grade_text(i.finding.grade)}" for i in unsettled)
     return tag("div", tag("strong", "Asked about, not answered. "), f"{asked}. In no grade.", class_="box")
 
 
@@ -151,13 +155,15 @@ def _remarks(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
 
 def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
     item = next((i for i in walk.items if i.n == remark.item), None)
-    about = _named(item) if item else remark.part or "the instrument"
+    about = named(item) if item else remark.part or "the instrument"
     said = tag("bdi", remark.text, class_="words") if remark.text else "not written down"
     sound = sounds.get(remark.n)
     lost = "" if remark.text or remark.clip else "; its sound was not kept"
     return tag(
         "li",
-        f"{about} ({remark.at}, {WRITTEN[remark.by]}{lost}): ",
+        f"{about} (",
+        stamp(remark.at),
+        f", {WRITTEN[remark.by]}{lost}): ",
         said,
         tag("audio", controls="", src=_data("audio/flac", sound)) if sound else None,
     )
@@ -166,19 +172,22 @@ def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
 def _pictures(pictures: Sequence[Picture]) -> Markup | None:
     if not pictures:
         return None
-    return join(
+    return tag(
+        "section",
         tag("h3", "Pictures"),
         tag("p", "Matched to what had been said last, by the time that the camera wrote into each file."),
-        *(
-            tag(
-                "figure",
-                tag("img", src=_data(p.kind, p.content), alt=f"Photograph: {p.part or 'the instrument'}",
-                    style="max-width:100%"),
-                tag("figcaption", f"{p.part or 'the instrument'}, ", tag("bdi", p.name), f", {p.taken_at}"),
-            )
-            for p in pictures
-        ),
-    )  # fmt: skip
+        tag("div", *(_picture(p) for p in pictures), class_="pictures"),
+        class_=PICTURES,
+    )
+
+
+def _picture(picture: Picture) -> Markup:
+    about = picture.part or "the instrument"
+    return tag(
+        "figure",
+        tag("img", src=_data(picture.kind, picture.content), alt=f"Photograph: {about}"),
+        tag("figcaption", f"{about}, ", tag("bdi", picture.name), ", ", stamp(picture.taken_at)),
+    )
 
 
 def _data(kind: str, content: bytes) -> str:

@@ -64,7 +64,7 @@ def test_a_table_is_shown_with_all_its_parts(run: Run, before: str) -> None:
         assert f"\n{title}\n" in out
     assert "Caution: " in out
     # 1.96 x 0.204 g of a 1 g step (computed), and half a step
-    assert "each known to +-0.4 g (95 %)" in out
+    assert "each known to ±0.4 g (95 %)" in " ".join(out.split())
     assert "friction reads 0.5 g too high" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 100
 

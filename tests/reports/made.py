@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from handsfree.journal.sheet import fold
@@ -54,7 +55,7 @@ SAID: tuple[tuple[str, tuple[Fact, ...]], ...] = (
     ("correction forty nine", (took(8, DOWN, "49", Standing.CORRECTED, replaces=13),)),
     ("c eight forty seven and a half", (took(88, DOWN, "47.5"),)),
     ("disregard", (Withdrew(15),)),
-    ("a four seven", (took(49, SWINGS, "6.5"),)),
+    ("a four one two three four five six and a half", (replace(took(49, SWINGS, "6.5"), beat=0.7142),)),
 )
 
 

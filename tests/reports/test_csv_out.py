@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from handsfree.journal.sheet import fold
 from handsfree.nouns import Kept, Sheet
+from handsfree.reckoning.results import Interval
 from handsfree.reports import csv_out
 from tests.reports.made import DOWN, SITTING, UP, made_sheet, took
 
@@ -32,7 +33,7 @@ def test_the_tidy_table_byte_for_byte() -> None:
 
 def test_the_wide_table_byte_for_byte() -> None:
     sheet, _ = made_sheet()
-    assert csv_out.wide(sheet) == (GOLDEN / "wide.csv").read_bytes()
+    assert csv_out.wide(sheet, {49: Interval(0.61234, None)}) == (GOLDEN / "wide.csv").read_bytes()
 
 
 @pytest.mark.parametrize("name", ["tidy.csv", "wide.csv"])

@@ -58,7 +58,7 @@ def test_the_types_come_back(package: Path) -> None:
 def test_a_wrong_table_is_found_out(package: Path) -> None:
     """A row of nonsense: key and note off the keyboard, letters for a weight, a negative weight; and a key twice."""
     with open(package / "wide.csv", "ab") as out:
-        out.write(b"89,H9,abc,-3,false,,,,,,,false\r\n1,A0,50,25,false,,,,,,,false\r\n")
+        out.write(b"89,H9,abc,-3,false,,,,,,,,,,false\r\n1,A0,50,25,false,,,,,,,,,,false\r\n")
     assert problems(package) == [
         ("constraint-error", "key"),
         ("constraint-error", "note"),

@@ -1,0 +1,81 @@
+"""From a journal to the page of a report; the same for who writes it and for who checks it later."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import islice
+from pathlib import Path
+
+from handsfree.errors import BadUsage
+from handsfree.journal.reader import JournalReader
+from handsfree.journal.sheet import fold
+from handsfree.journal.walk import walk_fold
+from handsfree.measured import measured
+from handsfree.nouns import Entry, Remark, Sitting
+from handsfree.reckoning.comparison import Kind, comparison
+from handsfree.reckoning.summary import figures
+from handsfree.reports.fingerprint import fingerprint
+from handsfree.reports.made_with import Made, made_to_text
+from handsfree.reports.paper import report
+from handsfree.reports.part import Part
+
+WithPictures = Callable[[Part], Part]
+
+
+def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda part: part) -> bytes:
+    """The report as it was asked for, from the first facts of each sitting. Raises BadUsage for a clip that is not
+    there."""
+    sittings = {s.id: s for s in journal.sittings()}
+    wanted = [(sittings[number], count) for number, count in zip(made.sittings, made.facts, strict=True)]
+    names = labels([sitting for sitting, _ in wanted], made.kind)
+    parts = tuple(
+        pictured(_part(journal, sitting, count, made, name))
+        for (sitting, count), name in zip(wanted, names, strict=True)
+    )
+    both = comparison(parts[0].figures, parts[1].figures, made.kind) if len(parts) == 2 else None
+    return report(parts, both, made.written_at, made.version, made.treated, made_to_text(made))
+
+
+def label(sitting: Sitting) -> str:
+    return f"{sitting.instrument or 'not named'}, {sitting.opened_at[:10]} (sitting {sitting.id})"
+
+
+def labels(sittings: Sequence[Sitting], kind: Kind) -> list[str]:
+    """What each is called on the page: as short as tells them apart."""
+    if len(sittings) == 1:
+        return [label(sittings[0])]
+    if kind == "before and after":
+        return [f"{word} ({s.opened_at[:10]})" for word, s in zip(("Before", "After"), sittings, strict=True)]
+    named = [s.instrument for s in sittings]
+    return named if all(named) and named[0] != named[1] else [label(s) for s in sittings]
+
+
+def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) -> tuple[str, int]:
+    """The fingerprint of a sitting's first facts (None: of all), and how many they are."""
+    lines = list(islice(journal.fact_lines(sitting.id), count))
+    return fingerprint(sitting, lines), len(lines)
+
+
+def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
+    facts = tuple(islice(journal.facts(sitting.id), count))
+    sheet, walk = fold(facts), walk_fold(facts)
+    heard: list[Entry | Remark] = [*sheet.entries, *walk.remarks]
+    return Part(
+        sitting,
+        sheet,
+        figures(measured(sheet, sitting, name, walk.noted), made.touch),
+        printed(journal, sitting, count)[0],
+        made.details or {},
+        {e.n: _sound(journal.clips_folder, e) for e in heard if e.n in made.clips},
+        walk,
+        facts=len(facts),
+        typed=frozenset(h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"),
+    )
+
+
+def _sound(folder: Path, entry: Entry | Remark) -> bytes:
+    """The clip that a value or remark was heard in. Raises BadUsage where none was kept."""
+    try:
+        return (folder / (entry.clip or "none was kept")).read_bytes()
+    except OSError as error:
+        raise BadUsage(f"there is no sound of value {entry.n}", do="Leave out its --clip.") from error
