@@ -73,7 +73,7 @@ def _by_ear(args: argparse.Namespace) -> int:
         open_pass(args, settings, model=ears.name, now=clock) as opened,
     ):
         plain = Plain(opened, clock)
-        listener = ears.listener(source, lambda: opened.session.context)
+        listener = ears.listener(source, lambda: opened.session.context, lambda: opened.session.expected)
         _listen(listener, plain, speaker, settings)
     return plain.exit_code
 

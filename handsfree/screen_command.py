@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
         hearing(settings) as ears,
         open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
     ):
-        listener = ears.listener(source, lambda: opened.session.context)
+        listener = ears.listener(source, lambda: opened.session.context, lambda: opened.session.expected)
         return app.run(opened.session, listener, speaker, look_of(opened))
 
 

@@ -16,6 +16,7 @@ from handsfree.journal.walk import walk_apply, walk_fold
 from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import Limits
+from handsfree.judgement.prospect import prospect
 from handsfree.judgement.this_pass import in_pass, pass_facts
 from handsfree.judgement.walk import judge_walk
 from handsfree.judgement.walk_meanings import Trade
@@ -45,9 +46,18 @@ from handsfree.voice.walk_lines import walk_greeting, walk_voiced
 from handsfree.words import parts
 from handsfree.words.counting import joined, timed
 from handsfree.words.grammar import understand
+from handsfree.words.likely import Expectation, Spread
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
 TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
+
+
+def _expected(sheet: Sheet, limits: Limits) -> Expectation | None:
+    likely = prospect(sheet, limits)
+    if likely is None:
+        return None
+    down, up = (Spread(near.centre, near.scale) for near in (likely.down, likely.up))
+    return Expectation(likely.key, down, up, likely.first_is_down)
 
 
 class Session:
@@ -58,6 +68,7 @@ class Session:
         self._limits = limits or Limits()
         facts = tuple(journal.facts())
         self._sheet, self._walk = fold(facts), walk_fold(facts)
+        self._expected = _expected(self._sheet, self._limits)
         self._count: tuple[Counted, float] | None = None
         """The count just taken, and when its utterance began: a late number may still join it."""
 
@@ -79,6 +90,11 @@ class Session:
     def context(self) -> Context:
         """What to listen for next."""
         return walk_context_of(self._walk) if self._walking else context_of(self._sheet)
+
+    @property
+    def expected(self) -> Expectation | None:
+        """What the sitting makes likely to be said next: for the ear, which prepares for it."""
+        return self._expected
 
     @property
     def _walking(self) -> bool:
@@ -109,7 +125,7 @@ class Session:
         if walking:
             turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
         else:
-            turn = voiced(judge(said, self._sheet, self._limits), self._sheet)
+            turn = voiced(judge(said, self._sheet, self._limits_for(heard)), self._sheet)
         self._fold(self._journal.append(heard, turn.facts))
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
@@ -161,6 +177,12 @@ class Session:
         before, began = self._count
         return joined(before, heard.utterance.start - began, said, words)
 
+    def _limits_for(self, heard: Heard) -> Limits:
+        """Weights said in noise must be surer to be taken; a count has its rhythm to bear it out."""
+        if heard.utterance is None or self._sheet.doing is not Pass.TOUCH:
+            return self._limits
+        return self._limits.heard_at(heard.utterance.contrast)
+
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))
 
@@ -168,6 +190,7 @@ class Session:
         for one in kept:
             self._sheet = apply(self._sheet, one)
             self._walk = walk_apply(self._walk, one)
+        self._expected = _expected(self._sheet, self._limits)
 
 
 def _count_taken(turn: Turn, heard: Heard) -> tuple[Counted, float] | None:

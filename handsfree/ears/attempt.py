@@ -92,10 +92,10 @@ class Attempt:
         if ear.ending is Ending.DECODER and ear.silence < BEGUN_JUST_NOW and (words := alternatives[0].words):
             # the energy never fell, so only the words know when the speech was over
             speech_end = min(end, self._start + words[-1].end)
-        return Heard(alternatives, self.context, "voice", self._utterance(speech_end))
+        return Heard(alternatives, self.context, "voice", self._utterance(speech_end, ear.contrast))
 
-    def _utterance(self, speech_end: float) -> Utterance:
-        return Utterance(bytes(self.pcm), RATE, self._start, speech_end)
+    def _utterance(self, speech_end: float, contrast: float | None = None) -> Utterance:
+        return Utterance(bytes(self.pcm), RATE, self._start, speech_end, contrast)
 
 
 def _beginning_alike(alternatives: tuple[Alternative, ...], text: str) -> tuple[Alternative, ...]:

@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Amount, Quantity
 from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Word, either, meaning, perhaps, phrase, seq
-from handsfree.words.likely import Expectation, around, mixed
+from handsfree.words.likely import ANY_DOWN, ANY_UP, Expectation, mixed, value_chance
 from handsfree.words.spoken import LESS_THAN_ONE, SOME_TAIL, TAIL, Figures, decimal, figures, number
 
 Amounts = tuple[Amount, ...]
@@ -39,7 +39,7 @@ class Weights:
 
 
 def weights(expected: Expectation) -> Weights:
-    down_chance, up_chance = around(expected.down), around(expected.up)
+    down_chance, up_chance = value_chance(expected.down, ANY_DOWN), value_chance(expected.up, ANY_UP)
     down, up = figures(down_chance), _Up(figures(up_chance))
     bare = figures(mixed(expected.first_is_down, down_chance, up_chance))
     down_first = Act(seq(Word("down"), _one_or_two(down, up)), _from_first(Quantity.DOWN))

@@ -1,13 +1,15 @@
 """How likely each value is to be said: the weights that make the recogniser prefer what makes sense.
 
-The default is deliberately wide; the sitting narrows it through an `Expectation`. These chances only help to hear;
-whether a value can be right is for judgement to say.
+The default is deliberately wide; the sitting narrows it through an `Expectation`. These chances only help to hear:
+an expected sentence is kept among the alternatives where noise would have lost it. Whether a value can be right is
+for judgement to say, and what the sitting added here is taken out of the scores again before it does.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import exp
 
 HIGHEST_VALUE = 200
 """Grams; no number above it is listened for."""
@@ -28,14 +30,18 @@ class Spread:
     """Of a Student t distribution with 4 degrees of freedom: about two thirds lie within +- 1.1 of it."""
 
 
+ANY_DOWN, ANY_UP = Spread(52.0, 7.0), Spread(26.0, 7.0)
+"""What an instrument that nothing is known of makes likely."""
+
+
 @dataclass(frozen=True, slots=True)
 class Expectation:
     """What the sitting makes likely next."""
 
     key: int | None = None
     """1..88: the key that would be named, if one is."""
-    down: Spread = Spread(52.0, 7.0)
-    up: Spread = Spread(26.0, 7.0)
+    down: Spread = ANY_DOWN
+    up: Spread = ANY_UP
     first_is_down: float = 0.8
     """Chance that a sentence's first number, unnamed, is a down; small where only the up is missing."""
 
@@ -54,17 +60,28 @@ def mixed(share: float, one: Chance, other: Chance) -> Chance:
     return lambda value: share * one(value) + (1 - share) * other(value)
 
 
-KEY_AS_EXPECTED = 0.5
-"""Chance that a named key is the expected one, where one is expected."""
+MOST = 3.0
+"""Nats by which an expectation may at most favour a value or a key, and 1 - AS_EXPECTED is the least part of its own
+chance that any other keeps: clear speech is heard by tens of nats."""
+AS_EXPECTED = 0.5
+"""Chance that a value or a named key follows the sitting, where the sitting expects one."""
+
+
+def narrowed(anything: Chance, expected: Chance) -> Chance:
+    """`expected` as far as it may be trusted to help hearing; bounded both ways (see MOST)."""
+    follows = mixed(AS_EXPECTED, expected, anything)
+    return lambda value: min(follows(value), exp(MOST) * anything(value))
+
+
+def value_chance(spread: Spread, usual: Spread) -> Chance:
+    """Over whole grams; `usual`: what is expected where nothing is known."""
+    return around(usual) if spread == usual else narrowed(around(usual), around(spread))
 
 
 def key_chance(expected: int | None) -> Chance:
     """Over keys 1..88; 0 elsewhere."""
-    share = 0.0 if expected is None else KEY_AS_EXPECTED
 
-    def chance(key: int) -> float:
-        if not 1 <= key <= 88:
-            return 0.0
-        return (1 - share) / 88 + (share if key == expected else 0.0)
+    def any_key(key: int) -> float:
+        return 1 / 88 if 1 <= key <= 88 else 0.0
 
-    return chance
+    return any_key if expected is None else narrowed(any_key, lambda key: float(key == expected))

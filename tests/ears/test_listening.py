@@ -131,13 +131,51 @@ def test_levels_come_ten_to_twenty_times_a_second() -> None:
 
 
 def test_the_context_is_asked_at_each_onset() -> None:
-    contexts = iter([Context.TOUCH, Context.ANSWER])
+    contexts = (Context.TOUCH, Context.ANSWER, Context.TOUCH)
     source, recogniser = PushedSource(), ScriptedRecogniser([YES, YES])
     for _ in range(2):
         source.push(room(1.0) + voice(0.5) + room(1.5))
     source.close()
-    heard = [e for e in listener(source, recogniser, lambda: next(contexts)).events() if isinstance(e, Heard)]
+    ears = listener(source, recogniser, lambda: contexts[len(recogniser.begun)])
+    heard = [e for e in ears.events() if isinstance(e, Heard)]
     assert [h.context for h in heard] == recogniser.begun == [Context.TOUCH, Context.ANSWER]
+
+
+def test_what_is_expected_is_prepared_between_utterances() -> None:
+    """Told once each time that it changes, before anybody speaks; a recording played at once waits for it."""
+    keys = ("c four", "d four", None)
+    source, recogniser = PushedSource(), ScriptedRecogniser([YES, YES])
+    for _ in range(2):
+        source.push(room(1.0) + voice(0.5) + room(1.5))
+    source.close()
+    ears = Listener(
+        source, recogniser, Prospects(completeness), lambda: Context.TOUCH,
+        expected=lambda: keys[len(recogniser.begun)],
+    )  # fmt: skip
+    assert len([e for e in ears.events() if isinstance(e, Heard)]) == 2
+    assert recogniser.expected == [(Context.TOUCH, key) for key in keys]
+
+
+@pytest.mark.parametrize("noise", [12.0, 120.0, 600.0])
+def test_how_far_the_speech_stood_out_is_told(noise: float) -> None:
+    """Made-up voice of root mean square 4000 in a room of white noise, which is known after four seconds."""
+    first = Script() if noise > 30 else YES  # a loud room is taken for somebody at first
+    hiss = np.random.default_rng(3).normal(0, noise, round(6.5 * RATE))
+    spoken = np.frombuffer(room(4.0) + voice(0.8) + room(1.7), "<i2") + hiss
+    sound = spoken.clip(-32768, 32767).astype("<i2").tobytes()
+    (heard,) = (e for e in events(sound, scripts=(first, YES)) if isinstance(e, Heard))
+    assert heard.utterance is not None
+    assert heard.utterance.contrast == pytest.approx(20 * np.log10(4000 / np.hypot(noise, 12)), abs=6)
+
+
+def test_somebody_is_heard_before_the_first_word_is() -> None:
+    """The words come late; a line of ours that began meanwhile would cost the sentence that is under way."""
+    source, recogniser = PushedSource(), ScriptedRecogniser([Script(((5.0, "yes"),))])
+    source.push(room(1.0) + voice(0.3) + room(2.0))
+    source.close()
+    ears = listener(source, recogniser)
+    seen = [(e.state, ears.hearing) for e in ears.events() if isinstance(e, EarChanged)]
+    assert seen == [(EarState.LISTENING, False), (EarState.HEARING, True), (EarState.LISTENING, False)]
 
 
 def test_a_device_that_goes_takes_the_half_utterance_with_it() -> None:

@@ -104,7 +104,7 @@ def _nobody(name: str) -> Untaken:
     pieces = _stretches(rng) if what == "talk" else iter(_noise_alone(what, rng))
     workshop = Workshop(pieces, Condition(name), None, 1.0)
     before = session.sheet.last_n
-    for event in _ears.listener(workshop, lambda: session.context).events():
+    for event in _ears.listener(workshop, lambda: session.context, lambda: session.expected).events():
         if isinstance(event, Heard):
             turn = session.hear(event)
             if turn.outcome is not Outcome.IGNORED:

@@ -48,6 +48,8 @@ class Attempt:
     kept_ms: list[float] = field(default_factory=list)
     """As the tool tells it: end of speech to kept."""
     log: list[str] = field(default_factory=list)
+    took: list[tuple[float, float, bool]] = field(default_factory=list)
+    """Contrast in decibels, sureness, and whether it was right: of each value taken at once."""
     heard: list[list[tuple[str, float]]] = field(default_factory=list)
     """Alternatives with their shares, of each utterance of the first saying."""
 
@@ -73,11 +75,13 @@ class Technician:
             self.session.set_plan(plan)
         self.attempts: list[Attempt] = []
         self._turns: list[tuple[Heard, Turn, float, float]] = []
+        self._first: list[tuple[Heard, Turn, float, float]] = []
+        """The turns of the first saying."""
         power = person.power
         gain = 1.0 if condition.level is None else 32767 * 10 ** (condition.level / 20) / np.sqrt(power)
         bed = bed_of(condition, power, talk or [], self._rng)
         self._workshop = Workshop(self._sitting(), condition, bed, gain, realtime=realtime)
-        self._listener = ears.listener(self._workshop, lambda: self.session.context)
+        self._listener = ears.listener(self._workshop, lambda: self.session.context, lambda: self.session.expected)
 
     def work(self) -> list[Attempt]:
         """All of the sitting."""
@@ -107,16 +111,19 @@ class Technician:
         )  # fmt: skip
         self.attempts.append(attempt)
         first: list[Turn] = []
+        self._first = []
         questions: list[Question] = []
         for part in said.parts:
             turns = yield from self._utter(part, attempt)
             first += turns
+            self._first += self._turns
             asking = self.session.sheet.asking
             if asking and not asking.put_off:
                 questions.append(asking.question)
                 if self._answers:
                     yield from self._dialogue(said, attempt)
         attempt.outcome = self._outcome(said, first, questions)
+        attempt.took = [one for heard, turn, *_ in self._first for one in self._took(said, heard, turn)]
         if self._answers and attempt.outcome in ("lost", "part"):
             missing = [q for q in ("down", "up") if not self._stands(said, q)]
             part = said.parts[0] if missing == ["down", "up"] and not said.in_parts else []
@@ -192,6 +199,14 @@ class Technician:
             (e for (k, q), e in self.session.sheet.standing.items() if k == said.key and q == quantity), None
         )
         return entry is not None and entry.value == (said.down if quantity == "down" else said.up)
+
+    @staticmethod
+    def _took(said: Said, heard: Heard, turn: Turn) -> Iterator[tuple[float, float, bool]]:
+        contrast = heard.utterance.contrast if heard.utterance else None
+        for fact in turn.facts:
+            if isinstance(fact, Took) and fact.standing is Standing.TAKEN:
+                right = fact.key == said.key and fact.value == said.truth(fact.quantity)
+                yield contrast or 0.0, fact.sureness, right
 
     def _outcome(self, said: Said, first: list[Turn], questions: list[Question]) -> str:
         took = [f for turn in first for f in turn.facts if isinstance(f, Took) and f.standing is Standing.TAKEN]
