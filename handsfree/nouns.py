@@ -223,7 +223,7 @@ class Reading:
     """1..88, None: where the plan is."""
     amounts: tuple[Amount, ...]
     unclear: bool = False
-    """Something sounded just before it in which no word was heard: the letter of a note, perhaps."""
+    """A note that was not understood was said just before it, or something that may have been one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -390,6 +390,8 @@ class Counted:
     """The note that was named right after it: the count is over, this key is next."""
     times: tuple[float, ...] = ()
     """When each number began, seconds from the start of the utterance; () = not known (typed)."""
+    unclear: bool = False
+    """A note that was not understood was said just before it."""
     joins: bool = False
     """It goes on from the count just taken, which closed too early: the numbers of that one are here, too."""
     unheard: tuple[float, ...] = ()
@@ -624,8 +626,20 @@ class RemarkTyped:
     by: Literal["keyboard", "machine"]
 
 
+@dataclass(frozen=True, slots=True)
+class RemarkPlaced:
+    """A remark belongs elsewhere than to what was said just before it."""
+
+    n: int
+    """Number of its RemarkKept."""
+    part: str
+    """ "": the whole instrument."""
+    item: int | None
+    """Number of the FindingTook that it belongs to; None: to the part, or to the whole instrument."""
+
+
 Fact = Took | Withdrew | Asked | Settled | PutOff | PlanSet | PassSet | Went | StoodBy | WentAhead | (
-    FindingTook | FindingAsked | WentTo | Led | RemarkAwaited | RemarkKept | RemarkTyped | Noted
+    FindingTook | FindingAsked | WentTo | Led | RemarkAwaited | RemarkKept | RemarkTyped | RemarkPlaced | Noted
 )
 
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen
+from handsfree.remarks import Remarks
+from handsfree.words.remark_places import belongs_to, place_named, places, standing, words_of
 
 if TYPE_CHECKING:
     from handsfree.journal.store import Journal
-    from handsfree.nouns import Remark, Walk
+    from handsfree.nouns import Fact, Walk
 
 DESCRIPTION = """Lists the remarks of a walkthrough; plays one; keeps the words of one that you write down, or that a
-general speech model of your own finds in them (marked as such)."""
+general speech model of your own finds in them (marked as such); puts one where it belongs."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,9 +28,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     do = parser.add_mutually_exclusive_group()
     do.add_argument("--play", metavar="NO", type=int, help="play this remark")
     do.add_argument("--write", metavar=("NO", "TEXT"), nargs=2, help="keep this text as the words of a remark")
-    do.add_argument(
-        "--recognise", metavar="FOLDER", help="write down with this Vosk model what nobody has written down yet"
-    )
+    do.add_argument("--place", metavar=("NO", "WHERE"), nargs=2,
+                    help="put a remark at a part, at a finding (its number), or at the instrument")  # fmt: skip
+    do.add_argument("--recognise", metavar="FOLDER", nargs="?", const="",
+                    help="write down with this Vosk model (default: general_model of the settings) what nobody has "
+                    "written down yet")  # fmt: skip
 
 
 def run(args: argparse.Namespace) -> int:
@@ -36,88 +40,79 @@ def run(args: argparse.Namespace) -> int:
     from handsfree.journal.walk import walk_fold
     from handsfree.settings import journal_path, read_settings
 
-    path = journal_path(args.journal, read_settings(args.settings))
+    settings = read_settings(args.settings)
+    path = journal_path(args.journal, settings)
     with JournalReader.read(path) as journal:
         sitting = chosen(journal, args.sitting, args.instrument)
         walk, clips = walk_fold(journal.facts(sitting.id)), journal.clips_folder
     if args.play is not None:
-        _play(_remark(walk, args.play), clips)
-    elif args.write or args.recognise:
+        _play(Remarks(lambda: walk, _keep_nothing, clips), args.play)
+        return 0
+    if args.write or args.place or args.recognise is not None:
         from handsfree.journal.store import Journal
 
         with Journal.open(path) as writer:
             writer.sitting = sitting
-            if args.write:
-                _write(writer, walk, *args.write)
-            else:
-                _recognise(writer, walk, Path(args.recognise), clips)
+            model = args.recognise or settings.general_model
+            _change(args, Remarks(lambda: walk_fold(writer.facts(sitting.id)), _keep_in(writer), clips, model))
             walk = walk_fold(writer.facts(sitting.id))
-    if args.play is None:
-        print("\n".join(listed(walk)) or "There are no remarks.")
+    print("\n".join(listed(walk)) or "There are no remarks.")
     return 0
 
 
 def listed(walk: Walk) -> list[str]:
-    """One line a remark: number, what it belongs to, when, and its words."""
-    items = {i.n: i.finding for i in walk.items}
-    lines = []
-    for remark in (r for r in walk.remarks if not r.withdrawn):
-        finding = items.get(remark.item or 0)
-        about = f"{finding.part}, {finding.finding}".rstrip(", ") if finding else remark.part or "the instrument"
-        words = remark.text or ("(sound only)" if remark.clip else "(its sound was not kept)")
-        by = " (by machine, not checked)" if remark.by == "machine" else ""
-        lines.append(f"{remark.n:5}  {remark.at[:19]}  {about}: {words}{by}")
-    return lines
+    """One line a remark: number, when, what it belongs to, and its words."""
+    return [f"{r.n:5}  {r.at[:19]}  {belongs_to(r, walk)}: {words_of(r)}" for r in standing(walk)]
 
 
-def _remark(walk: Walk, number: int) -> Remark:
-    remark = next((r for r in walk.remarks if r.n == number and not r.withdrawn), None)
-    if remark is None:
-        known = ", ".join(str(r.n) for r in walk.remarks if not r.withdrawn) or "none"
-        raise BadUsage(f"there is no remark {number} in this sitting", do=f"There are: {known}.")
-    return remark
+def _keep_in(journal: Journal) -> Callable[[tuple[Fact, ...]], None]:
+    def keep(facts: tuple[Fact, ...]) -> None:
+        journal.append_unheard(facts)
+
+    return keep
 
 
-def _sound(remark: Remark, clips: Path) -> tuple[bytes, int]:
-    from handsfree.journal.clips import read_clip
-
-    if remark.clip is None:
-        raise BadUsage(f"remark {remark.n} has no sound", do="It was typed, or its sound could not be kept.")
-    try:
-        return read_clip(clips / remark.clip)
-    except OSError as error:
-        raise BadUsage(f"cannot read the sound of remark {remark.n} ({error})", do=f"Look into {clips}.") from error
+def _keep_nothing(facts: tuple[Fact, ...]) -> None:
+    raise AssertionError("playing a remark changes nothing")
 
 
-def _play(remark: Remark, clips: Path) -> None:
+def _change(args: argparse.Namespace, remarks: Remarks) -> None:
+    if args.write:
+        _write(remarks, *args.write)
+    elif args.place:
+        _place(remarks, *args.place)
+    else:
+        if not remarks.general_model:
+            raise BadUsage("no general model was named", do="Give its folder, or set general_model in the settings.")
+        for number in remarks.for_machine():
+            remarks.write_by_machine(number, remarks.words_by_machine(number))
+
+
+def _write(remarks: Remarks, number: str, text: str) -> None:
+    if not number.isdecimal() or not text.strip():
+        raise BadUsage("--write wants the number of a remark and its text", do='Write --write 16 "the text".')
+    remarks.write(int(number), text)
+
+
+def _place(remarks: Remarks, number: str, where: str) -> None:
+    if not number.isdecimal():
+        raise BadUsage("--place wants the number of a remark and where", do="Write --place 16 hammers.")
+    place = place_named(where, remarks.walk())
+    if place is None:
+        known = "; ".join(f"{p.item} {p.name}" for p in places(remarks.walk()) if p.item) or "none"
+        raise BadUsage(f"there is no {where!r} to put it at",
+                       do=f"Name a part, instrument, or the number of a finding: {known}.")  # fmt: skip
+    remarks.put(int(number), place)
+
+
+def _play(remarks: Remarks, number: int) -> None:
     from handsfree.voice.playing import Loudspeaker, NoLoudspeaker
     from handsfree.voice.sound import Sound
 
-    sound = Sound(*_sound(remark, clips))
+    sound, clip = Sound(*remarks.sound(number)), remarks.remark(number).clip
     try:
         Loudspeaker().play(sound)
     except NoLoudspeaker as error:
         raise BadUsage(
-            f"there is no loudspeaker ({error})", do=f"Play {clips / str(remark.clip)} with another program."
+            f"there is no loudspeaker ({error})", do=f"Play {remarks.clips / str(clip)} with another program."
         ) from error
-
-
-def _write(journal: Journal, walk: Walk, number: str, text: str) -> None:
-    from handsfree.nouns import RemarkTyped
-
-    if not number.isdecimal() or not text.strip():
-        raise BadUsage("--write wants the number of a remark and its text", do='Write --write 16 "the text".')
-    journal.append_unheard((RemarkTyped(_remark(walk, int(number)).n, text.strip(), "keyboard"),))
-
-
-def _recognise(journal: Journal, walk: Walk, folder: Path, clips: Path) -> None:
-    """What a person wrote down is never overwritten."""
-    from handsfree.ears.dictation import Dictation
-    from handsfree.nouns import RemarkTyped
-
-    model = Dictation(folder)
-    for remark in walk.remarks:
-        if remark.withdrawn or remark.clip is None or remark.by == "keyboard":
-            continue
-        if words := model.words(*_sound(remark, clips)):
-            journal.append_unheard((RemarkTyped(remark.n, words, "machine"),))

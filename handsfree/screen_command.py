@@ -13,6 +13,7 @@ from handsfree.opening import OpenPass, open_pass, settings_of
 from handsfree.reckoning.results import Figures
 from handsfree.reckoning.summary import figures
 from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.remarks import Remarks
 from handsfree.screen import app
 from handsfree.screen.ports import Look
 
@@ -42,6 +43,9 @@ def look_of(opened: OpenPass) -> Look:
         voiced=VOICED[settings.read_back],
         figures=partial(_figures, opened, touch_of(settings)),
         walk=lambda: opened.session.walk,
+        remarks=Remarks(
+            lambda: opened.session.walk, opened.session.write_down, journal.clips_folder, settings.general_model
+        ),
         watch=opened.after_turn,
     )
 

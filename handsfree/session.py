@@ -6,6 +6,7 @@ sheet is never stored: it is the fold of the journal's facts; a session opened a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -26,6 +27,7 @@ from handsfree.nouns import (
     Counted,
     Earcon,
     Fact,
+    GoTo,
     Heard,
     Kept,
     Outcome,
@@ -49,6 +51,8 @@ from handsfree.words.grammar import understand
 from handsfree.words.likely import Expectation, Spread
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
+NOTE_HEARD = 0.2
+"""Share of the recogniser from which on what was not understood may have been a note."""
 TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
 
 
@@ -71,6 +75,8 @@ class Session:
         self._expected = _expected(self._sheet, self._limits)
         self._count: tuple[Counted, float] | None = None
         """The count just taken, and when its utterance began: a late number may still join it."""
+        self._note_lost = False
+        """A note was said last that was not understood: what is said of no key may be of that one."""
 
     @property
     def sheet(self) -> Sheet:
@@ -129,6 +135,7 @@ class Session:
         self._fold(self._journal.append(heard, turn.facts))
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
+        self._note_lost = turn.outcome is Outcome.IGNORED and (self._note_lost or _may_be_a_note(said))
         return turn
 
     def typed(self, text: str) -> Turn:
@@ -172,10 +179,16 @@ class Session:
             said = timed(said, words, partial(sounds_after, heard.utterance.pcm))
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
             said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
+        if self._note_lost and isinstance(said, Reading | Counted) and self._sheet.doing is Pass.SWINGS:
+            return replace(said, unclear=said.key is None)
         if self._count is None:
             return said
         before, began = self._count
         return joined(before, heard.utterance.start - began, said, words)
+
+    def write_down(self, facts: tuple[Fact, ...]) -> None:
+        """Facts that nobody said: a remark's words, typed up later. Raises DiskTrouble: nothing of it happened then."""
+        self._keep_unheard(facts)
 
     def _limits_for(self, heard: Heard) -> Limits:
         """Weights said in noise must be surer to be taken; a count has its rhythm to bear it out."""
@@ -191,6 +204,10 @@ class Session:
             self._sheet = apply(self._sheet, one)
             self._walk = walk_apply(self._walk, one)
         self._expected = _expected(self._sheet, self._limits)
+
+
+def _may_be_a_note(said: Sequence[tuple[Said, float]]) -> bool:
+    return sum(share for one, share in said if isinstance(one, GoTo)) >= NOTE_HEARD
 
 
 def _count_taken(turn: Turn, heard: Heard) -> tuple[Counted, float] | None:

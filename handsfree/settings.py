@@ -113,6 +113,8 @@ class Settings(_Table):
     """Name (or part of it) of the microphone; "" = the system's usual one."""
     model: str = ""
     """Folder of the recogniser's model; "" = the one that comes with handsfree."""
+    general_model: str = ""
+    """Folder of a general Vosk model of your own, that writes spoken remarks down when asked to; "" = none."""
     keep_clips: bool = True
     """Keep the sound of each utterance beside the journal (never while standing by). The sound of a remark is kept in
     any case: it was asked for, and it is the remark."""

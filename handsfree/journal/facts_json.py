@@ -23,6 +23,7 @@ from handsfree.nouns import (
     PutOff,
     RemarkAwaited,
     RemarkKept,
+    RemarkPlaced,
     RemarkTyped,
     Settled,
     StoodBy,
@@ -51,6 +52,7 @@ KINDS: dict[str, type[Fact]] = {
     "remark awaited": RemarkAwaited,
     "remark kept": RemarkKept,
     "remark typed": RemarkTyped,
+    "remark placed": RemarkPlaced,
     "noted": Noted,
 }
 """What stands in the column `kind`, and the noun it is."""

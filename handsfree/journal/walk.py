@@ -21,6 +21,7 @@ from handsfree.nouns import (
     Remark,
     RemarkAwaited,
     RemarkKept,
+    RemarkPlaced,
     RemarkTyped,
     Settled,
     Standing,
@@ -68,6 +69,9 @@ def walk_apply(walk: Walk, kept: Kept) -> Walk:
             walk = replace(walk, remarks=(*walk.remarks, remark), awaiting_remark=False)
         case RemarkTyped(n, text, by):
             walk = replace(walk, remarks=tuple(replace(r, text=text, by=by) if r.n == n else r for r in walk.remarks))
+        case RemarkPlaced(n, part, item):
+            placed = (replace(r, part=part, item=item) if r.n == n else r for r in walk.remarks)
+            walk = replace(walk, remarks=tuple(placed))
         case Noted(what, value):
             walk = replace(walk, noted={**walk.noted, what: value})
         case StoodBy():

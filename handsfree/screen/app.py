@@ -11,26 +11,31 @@ from dataclasses import replace
 from typing import ClassVar
 
 from textual import on, work
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.widgets import Footer, Input
 
 from handsfree.errors import HandsfreeError
 from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
-from handsfree.screen.board import METER, READINGS, Board
+from handsfree.screen.board import METER, READINGS, REMARKS, Board
 from handsfree.screen.glance import Glance, last_of
 from handsfree.screen.messages import EarSaid, EarsEnded
 from handsfree.screen.mouth import Mouth, sound_of
 from handsfree.screen.ports import ListenerPort, Look, SessionPort, SpeakerPort
+from handsfree.screen.remarks_app import REMARK_KEYS, RemarksApp
+from handsfree.screen.remarks_keys import RemarksKeys
+from handsfree.screen.remarks_page import invitation
 from handsfree.screen.said import Last
 from handsfree.screen.state import bar_cells
 from handsfree.screen.svg import tidy
 from handsfree.screen.terminal import own_terminal
 from handsfree.screen.themes import DARK, LIGHT, theme
 
+INVITATION = "type what you would say, then Enter"
 
-class HandsfreeApp(App[int]):
+
+class HandsfreeApp(RemarksApp):
     """The screen of one sitting."""
 
     TITLE = "handsfree"
@@ -44,6 +49,7 @@ class HandsfreeApp(App[int]):
         Binding("f3", "light_or_dark", "Light/dark", priority=True),
         Binding("f4", "mute", "Mute", priority=True),
         Binding("f5", "stand_by", "Stand by", priority=True),
+        *REMARK_KEYS,
         Binding("ctrl+q", "quit", "Quit", priority=True),
         Binding("pageup", "page(-1)", show=False, priority=True),
         Binding("pagedown", "page(1)", show=False, priority=True),
@@ -66,6 +72,8 @@ class HandsfreeApp(App[int]):
         for name in (DARK, LIGHT):
             self.register_theme(theme(name))
         self.theme = DARK if self._look.dark else LIGHT
+        if self._look.remarks and self._look.walk:
+            self._remarks = RemarksKeys(self._look.remarks, self._look.walk)
         self._glance = Glance(EarChanged(EarState.LISTENING if listener else EarState.NO_MICROPHONE))
 
     @property
@@ -77,7 +85,7 @@ class HandsfreeApp(App[int]):
 
     def compose(self) -> ComposeResult:
         yield Board(self._look)
-        typed = Input(placeholder="type what you would say, then Enter", id="typed", compact=True)
+        typed = Input(placeholder=INVITATION, id="typed", compact=True)
         typed.cursor_blink = False
         yield typed
         yield Footer(show_command_palette=False)
@@ -156,7 +164,12 @@ class HandsfreeApp(App[int]):
     @on(Input.Submitted, "#typed")
     def _submitted(self, message: Input.Submitted) -> None:
         text = message.value.strip()
-        if text and self.take_typed(text):
+        if self.at_remarks:
+            done = self._remarks is not None and self._remarks.entered(text)
+            self.show_remarks()
+        else:
+            done = bool(text) and self.take_typed(text)
+        if done:
             message.input.clear()
 
     def take_typed(self, text: str) -> bool:
@@ -176,11 +189,14 @@ class HandsfreeApp(App[int]):
             return False
         if turn.outcome is Outcome.IGNORED and not said.text:
             return True
-        lasting = self._look.watch() if self._look.watch else ""
-        self._glance = replace(self._glance, last=said, turn=turn, trouble=lasting)
+        self._glance = replace(self._glance, last=said, turn=turn, trouble=self._lasting())
         self._show_all(turn.key)
         self._say(turn)
         return True
+
+    def _lasting(self) -> str:
+        """A trouble that lasts, in one line."""
+        return self._look.watch() if self._look.watch else ""
 
     def _say(self, turn: Turn) -> None:
         if self._mouth is not None and (sound := sound_of(turn, self._look.voiced)) is not None:
@@ -194,6 +210,8 @@ class HandsfreeApp(App[int]):
 
     def _show_all(self, latest: int | None) -> None:
         self._board.show_all(self._session.sheet, self._session.context, self._glance, latest)
+        if self.at_remarks:
+            self.show_remarks()
 
     def _show_state(self) -> None:
         self._board.show_state(self._session.context, self._glance)
@@ -204,17 +222,48 @@ class HandsfreeApp(App[int]):
     # ------------------------------------------------------------ keys
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Muting is offered only where there are ears."""
-        return action != "mute" or self._listener is not None
+        """Only what makes sense now is offered: muting where there are ears, remarks where there can be any."""
+        if action.startswith("remark_"):
+            return self.remark_offered(action)
+        if action == "mute":
+            return self._listener is not None
+        if action == "pane" and parameters == (REMARKS,):
+            return self._remarks is not None
+        other = action in ("light_or_dark", "stand_by") or parameters == ("figures",)
+        return not (self.at_remarks and other)  # the page's own keys need the room
 
     def action_pane(self, wanted: str) -> None:
-        self._board.turn_to(READINGS if self._board.pane == wanted else wanted)
+        self._turn_to(READINGS if self._board.pane == wanted else wanted)
 
     def action_leave(self) -> None:
-        if self._board.pane != READINGS:
-            self._board.turn_to(READINGS)
+        if self.at_remarks and self._remarks is not None and self._remarks.leave():
+            self.show_remarks()
+        elif self._board.pane != READINGS:
+            self._turn_to(READINGS)
         else:
             self.query_one("#typed", Input).clear()
+
+    def _turn_to(self, pane: str) -> None:
+        self._board.turn_to(pane)
+        self.show_remarks()
+
+    # ------------------------------------------------------------ remarks
+
+    @property
+    def at_remarks(self) -> bool:
+        return self._remarks is not None and self.is_running and self._board.pane == REMARKS
+
+    def show_remarks(self) -> None:
+        walk = self._look.walk() if self._look.walk else None
+        here = self._remarks if self.at_remarks else None
+        if here is not None and walk is not None:
+            self._board.show_remarks(here.desk, walk)
+        trouble = here.trouble if here is not None else ""
+        self._glance = replace(self._glance, trouble=trouble or self._lasting())
+        self._board.show_lines(self._session.context, self._glance)
+        typed = self.query_one("#typed", Input)
+        typed.placeholder = invitation(here.desk, walk) if here is not None and walk is not None else INVITATION
+        self.refresh_bindings()
 
     def action_page(self, way: int) -> None:
         self._board.page(way)

@@ -14,6 +14,7 @@ from handsfree.screen.figures_page import figures_lines
 from handsfree.screen.glance import Glance, alarm, progress_line
 from handsfree.screen.help import help_lines
 from handsfree.screen.ports import Look
+from handsfree.screen.remarks_page import Desk, chosen_line, remarks_lines
 from handsfree.screen.rows import progress, rows
 from handsfree.screen.said import heard_line, tool_line, trouble_lines
 from handsfree.screen.settle import settle_lines
@@ -23,12 +24,14 @@ from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
-from handsfree.screen.walk_page import walk_last, walk_lines, walk_now, walk_progress
+from handsfree.screen.walk_page import walk_lines, walk_progress, walk_spot
 
 METER = 10
 """Columns of the level bar."""
 READINGS = "readings"
 """The pane that is there when no page is open."""
+REMARKS = "remarks"
+"""The page of remarks."""
 WALK = "walk"
 """What stands in its place in a walkthrough."""
 
@@ -60,6 +63,7 @@ class Board(Vertical):
                 yield Drawn(id="curve")
                 yield Drawn(id="strip")
             yield Page(id=WALK)
+            yield Page(id=REMARKS)
             yield Page(id="figures")
             yield Page(id="help")
         yield Grown(id="settle")
@@ -83,7 +87,9 @@ class Board(Vertical):
         self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
         self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
         self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))
-        if walk := self._walk:
+        walk = self._walk
+        self.query_one("#spots").set_class(walk is not None, "-walk")
+        if walk is not None:
             self._show_walk(walk, glance)
         self._go_home()
         self._show_figures()
@@ -92,11 +98,16 @@ class Board(Vertical):
 
     def _show_walk(self, walk: Walk, glance: Glance) -> None:
         """The parts in place of the keys."""
-        self.query_one("#now", SpotView).spot(walk_now(walk))
-        self.query_one("#last", SpotView).spot(walk_last(walk, glance.turn))
+        self.query_one("#now", SpotView).spot(walk_spot(walk, glance.turn, glance.partial))
         self._draw("#progress", lambda columns, _: [fitted(walk_progress(walk), columns)])
         self._draw("#settle", lambda _columns, _high: [])
         self._page(f"#{WALK}", lambda columns: walk_lines(walk, columns))
+
+    def show_remarks(self, desk: Desk, walk: Walk) -> None:
+        """The page of remarks, with the chosen one in view."""
+        self._page(f"#{REMARKS}", lambda columns: remarks_lines(desk, walk, columns))
+        page = self.query_one(f"#{REMARKS}", Page)
+        page.keep_in_view(lambda columns: chosen_line(desk, walk, columns))
 
     def show_state(self, context: Context, glance: Glance) -> None:
         """The word, the level and what is wrong."""
@@ -118,7 +129,11 @@ class Board(Vertical):
         self._show_count(context, glance)
 
     def _show_count(self, context: Context, glance: Glance) -> None:
-        """Each number as it is counted, where the last reading stood; that comes back when the count is over."""
+        """Each number as it is counted, where the last reading stood; that comes back when the count is over. In the
+        walkthrough, that a remark is being recorded."""
+        if (walk := self._walk) is not None:
+            self.query_one("#now", SpotView).spot(walk_spot(walk, glance.turn, glance.partial))
+            return
         spot = counting(context, glance.partial)
         if spot is not None or self._counting:
             self.query_one("#last", SpotView).spot(spot or last(self._sheet, glance.turn))
@@ -155,7 +170,7 @@ class Board(Vertical):
 
     @property
     def pane(self) -> str:
-        """ "readings" (the parts, in a walkthrough), "figures" or "help"."""
+        """ "readings" (the parts, in a walkthrough), "remarks", "figures" or "help"."""
         current = self.query_one("#panes", ContentSwitcher).current
         return READINGS if current in (None, WALK) else current
 

@@ -15,6 +15,11 @@ KEYS = (
     ("F3", "light or dark"),
     ("F4", "mute the microphone, and open it again"),
     ("F5", "stand by, and go ahead"),
+    (
+        "F6",
+        "remarks, and back; there: up and down choose one, Enter keeps what you typed as its words, F7 plays it, "
+        "F8 puts it at another finding or part, F9 lets your general speech model write it down",
+    ),
     ("Page up, down", "through the readings or the page"),
     ("Esc", "empties the typed line; on a page, back to the readings"),
     ("Ctrl+Q", "quit; everything taken is already on disk"),

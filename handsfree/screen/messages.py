@@ -21,3 +21,13 @@ class EarsEnded(Message):
     def __init__(self, why: str = "") -> None:
         super().__init__()
         self.why = why
+
+
+class MachineWrote(Message):
+    """What a general model made of a remark's sound."""
+
+    def __init__(self, number: int, words: str, trouble: str) -> None:
+        super().__init__()
+        self.number = number
+        self.words = words
+        self.trouble = trouble

@@ -24,6 +24,8 @@ _GLANCE = 0.05
 class Sound(NamedTuple):
     earcon: Earcon | None
     line: str
+    clip: tuple[bytes, int] | None = None
+    """A spoken remark that was asked for: 16-bit little-endian mono, hertz."""
 
 
 def sound_of(turn: Turn, voiced: frozenset[Speech]) -> Sound | None:
@@ -60,10 +62,13 @@ class Mouth:
         while (sound := self._waiting.get()) is not None:
             if sound.earcon is not None:
                 self._earcon(sound.earcon)
-            if sound.line and self._may_talk():
+            if (sound.line or sound.clip) and self._may_talk():
                 with self._ears_closed():
                     self._talking = True
-                    self._speaker.say(sound.line)
+                    if sound.clip is not None:
+                        self._speaker.play(*sound.clip)
+                    else:
+                        self._speaker.say(sound.line)
                     self._talking = False
 
     def _earcon(self, which: Earcon) -> None:

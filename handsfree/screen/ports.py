@@ -8,6 +8,7 @@ from typing import Protocol
 
 from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn, Walk
 from handsfree.reckoning.results import Figures
+from handsfree.words.remark_places import Place
 
 
 class SessionPort(Protocol):
@@ -60,15 +61,41 @@ class ListenerPort(Protocol):
 
 
 class SpeakerPort(Protocol):
-    """handsfree.voice.speaker.Speaker; both calls return when the sound is over, and never raise."""
+    """handsfree.voice.speaker.Speaker; calls return when the sound is over, and never raise."""
 
     def say(self, text: str) -> None: ...
 
     def earcon(self, which: Earcon) -> None: ...
 
-    def stop(self) -> None:
-        """Cut short what is being said."""
+    def play(self, pcm: bytes, rate: int) -> None:
+        """A clip (16-bit little-endian mono), to its end."""
         ...
+
+    def stop(self) -> None:
+        """Cut short what is being said or played."""
+        ...
+
+
+class RemarksPort(Protocol):
+    """handsfree.remarks.Remarks; what cannot be done raises HandsfreeError. `words_by_machine` is called from a
+    thread of its own, the rest from the screen's."""
+
+    @property
+    def general_model(self) -> str:
+        """ "" = there is none to write remarks down."""
+        ...
+
+    def write(self, number: int, text: str) -> None: ...
+
+    def put(self, number: int, place: Place) -> None: ...
+
+    def sound(self, number: int) -> tuple[bytes, int]:
+        """16-bit little-endian mono, and its rate in hertz."""
+        ...
+
+    def words_by_machine(self, number: int) -> str: ...
+
+    def write_by_machine(self, number: int, words: str) -> None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,5 +113,7 @@ class Look:
     """What the readings mean; None: the figures page says that there is nothing."""
     walk: Callable[[], Walk] | None = None
     """The walkthrough as it stands; None: this screen shows none."""
+    remarks: RemarksPort | None = None
+    """What can be done with spoken remarks; None: nothing here."""
     watch: Callable[[], str] | None = None
     """Asked after each turn: a lasting trouble in one line (sound clips are not kept ...), "" = none."""

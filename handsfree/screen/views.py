@@ -79,6 +79,16 @@ class Page(VerticalScroll, can_focus=False):
     def show(self, draw: Callable[[int], Sequence[Line]]) -> None:
         self._body.show(lambda columns, _rows: draw(columns))
 
+    def keep_in_view(self, line_of: Callable[[int], int]) -> None:
+        """Scrolls, when it is drawn, to where this line (of the page at its width) is seen."""
+
+        def scroll() -> None:
+            line, top, high = line_of(max(self._body.room()[0], 1)), round(self.scroll_y), max(self.size.height, 1)
+            if not top <= line < top + high - 1:
+                self.scroll_to(y=max(line - high // 2, 0), animate=False)
+
+        self.call_after_refresh(scroll)
+
     @property
     def text(self) -> str:
         return self._body.text
@@ -86,3 +96,10 @@ class Page(VerticalScroll, can_focus=False):
 
 class _PageBody(Drawn):
     """Its height follows its lines, so only the width counts as room."""
+
+    def draw_again(self) -> None:
+        before = self._shown
+        super().draw_again()
+        if len(self._shown) != len(before):
+            # drawn while it is being laid out for the first time, its height would stay as it was
+            self.call_after_refresh(self.refresh, layout=True)

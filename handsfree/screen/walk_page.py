@@ -9,6 +9,8 @@ from collections import defaultdict
 
 from handsfree.nouns import (
     Circumstance,
+    Context,
+    Finding,
     FindingAsked,
     FindingTook,
     Item,
@@ -17,49 +19,48 @@ from handsfree.nouns import (
     Turn,
     Walk,
     Withdrew,
+    number_noted,
 )
+from handsfree.reckoning.climate import climate_sentences
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME, Spot
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
 from handsfree.words import parts
+from handsfree.words.walk_sentences import begins_remark
 
-_PART = 18
+_PART = 19
 """Columns of a part's name."""
 TELLING = (FindingTook, FindingAsked, Withdrew, Settled)
 """Facts that say what became of a finding."""
 _UNITS = {Circumstance.TEMPERATURE: " °C", Circumstance.HUMIDITY: " %"}
 
 
-def walk_now(walk: Walk) -> Spot:
-    """The part that is looked at."""
+def walk_spot(walk: Walk, turn: Turn | None, partial: str = "") -> Spot:
+    """The part that is looked at, big enough for two metres, with the grade that it was given last; over it, what
+    became of the last finding, or what is asked."""
+    if walk.awaiting_remark or begins_remark(partial, Context.WALKTHROUGH):
+        return Spot("recording, a pause of two seconds ends it", "REMARK", "", Role.ASK)
     if walk.standing_by:
-        return Spot("standing by", "", "", Role.FAINT)
-    if walk.awaiting_remark:
-        return Spot("remark: speak", "", "", Role.ASK)
-    return Spot(walk.part or "name a part", "", "", Role.STRONG)
-
-
-def walk_last(walk: Walk, turn: Turn | None) -> Spot:
-    """The question that waits, else what became of the last finding; its grade stands big."""
+        return Spot("standing by", walk.part.upper(), "", Role.FAINT)
     if walk.asking is not None:
         asked = walk.asking.asked.finding
-        return Spot(
-            f"asking: {_words(asked.part, asked.finding, asked.place)}", "", _grade(asked.grade) + "?", Role.ASK
-        )
+        return _finding_spot("asking", asked, f"{_grade(asked.grade)}?", Role.ASK)
     if turn is None or turn.finding is None or not any(isinstance(f, TELLING) for f in turn.facts):
-        return _latest(walk)
-    found = turn.finding
-    words = _words(found.part, found.finding, found.place)
-    return Spot(f"{turn.outcome.value}: {words}", "", _grade(found.grade), ROLE_OF_OUTCOME[turn.outcome])
+        return _here(walk)
+    return _finding_spot(turn.outcome.value, turn.finding, _grade(turn.finding.grade), ROLE_OF_OUTCOME[turn.outcome])
 
 
-def _latest(walk: Walk) -> Spot:
-    """After a move, a remark or talk: the newest finding that stands."""
-    item = max(walk.stands, key=lambda i: i.n, default=None)
-    if item is None:
-        return Spot("", "", "", Role.FAINT)
-    found = item.finding
-    words = _words(found.part, found.finding, found.place)
-    return Spot(f"{item.standing.value}: {words}", "", _grade(found.grade), Role.GOOD)
+def _finding_spot(what: str, found: Finding, grade: str, role: Role) -> Spot:
+    return Spot(f"{what}: {_words(found.part, found.finding, found.place)}", found.part.upper(), grade, role)
+
+
+def _here(walk: Walk) -> Spot:
+    """After a move, a remark or talk: the part that is at hand, with what stands of it."""
+    if not walk.part:
+        return Spot("name a part, or say “lead me”", "", "", Role.STRONG)
+    those = (item.finding for item in walk.of(walk.part))
+    found = [_words(one.finding, one.place, _grade(one.grade)) for one in those]
+    told = "asked about now" if walk.led else "now"
+    return Spot(": ".join(filter(None, (told, "; ".join(found)))), walk.part.upper(), "", Role.STRONG)
 
 
 def walk_progress(walk: Walk) -> Line:
@@ -86,6 +87,8 @@ def walk_lines(walk: Walk, columns: int) -> list[Line]:
     if walk.noted:
         said = ", ".join(f"{what.value} {value}{_UNITS.get(what, '')}" for what, value in walk.noted.items())
         lines += [(), *_block("Noted", said, columns, Role.PLAIN)]
+        climate = [number_noted(walk.noted, what) for what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)]
+        lines += _block("", " ".join(climate_sentences(*climate)), columns, Role.FAINT)
     return lines
 
 

@@ -25,6 +25,10 @@ class Speaker(Protocol):
 
     def earcon(self, which: Earcon) -> None: ...
 
+    def play(self, pcm: bytes, rate: int) -> None:
+        """A clip (16-bit little-endian mono; hertz), such as a spoken remark."""
+        ...
+
     def stop(self) -> None:
         """Cut short what is being said."""
         ...
@@ -40,7 +44,7 @@ class Silent:
     """A speaker that makes no sound and takes no time: for voice off, and as a stand-in that remembers."""
 
     def __init__(self) -> None:
-        self.said: list[str | Earcon] = []
+        self.said: list[str | Earcon | Sound] = []
         """Everything asked for, oldest first."""
 
     def say(self, text: str) -> None:
@@ -48,6 +52,9 @@ class Silent:
 
     def earcon(self, which: Earcon) -> None:
         self.said.append(which)
+
+    def play(self, pcm: bytes, rate: int) -> None:
+        self.said.append(Sound(pcm, rate))
 
     def stop(self) -> None:
         pass
@@ -98,6 +105,10 @@ class Aloud:
         if self._earcons:
             with self._one_at_a_time:
                 self._play(self._sounds[which])
+
+    def play(self, pcm: bytes, rate: int) -> None:
+        with self._one_at_a_time:
+            self._play(Sound(pcm, rate))
 
     def stop(self) -> None:
         self._player.stop()

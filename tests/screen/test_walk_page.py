@@ -7,12 +7,14 @@ import pytest
 from handsfree.journal.memory import MemoryJournal
 from handsfree.nouns import Context, EarState, Pass
 from handsfree.screen.app import HandsfreeApp
+from handsfree.screen.numerals import fit
 from handsfree.screen.ports import Look
 from handsfree.screen.state import state_word
 from handsfree.screen.styled import plain, width
 from handsfree.screen.views import Drawn, Page, SpotView
-from handsfree.screen.walk_page import walk_last, walk_lines, walk_now, walk_progress
+from handsfree.screen.walk_page import walk_lines, walk_progress, walk_spot
 from handsfree.session import Session
+from handsfree.words import parts
 
 SAID = ("grand", "hammers grooved three", "remark rough", "wrest plank cracked four", "dampers good",
         "soundboard not looked at", "humidity 45")  # fmt: skip
@@ -51,15 +53,25 @@ def test_progress_counts_parts_of_this_kind() -> None:
     assert plain([walk_progress(session(*SAID).walk)]) == ["3 of 65 parts"]
 
 
-def test_an_open_question_stands_big_until_it_is_answered() -> None:
+def test_the_part_stands_big_and_an_open_question_until_it_is_answered() -> None:
     made = session("dampers good four")
-    assert walk_last(made.walk, None).values == "4?"
+    spot = walk_spot(made.walk, None)
+    assert (spot.word, spot.big) == ("asking: dampers, good", "DAMPERS 4?")
     assert any("failing?" in one for one in plain(walk_lines(made.walk, 80)))
     turn = made.typed("one")
-    assert walk_last(made.walk, turn).values == "1"
+    spot = walk_spot(made.walk, turn)
+    assert (spot.word, spot.big) == ("taken: dampers, good", "DAMPERS 1")
     turn = made.typed("next")
-    assert walk_last(made.walk, turn).word == "taken: dampers, good"
-    assert walk_now(made.walk).word != "dampers"
+    spot = walk_spot(made.walk, turn)
+    assert (spot.word, spot.big) == ("asked about now", "DAMPER FELTS")
+    turn = made.typed("dampers")
+    spot = walk_spot(made.walk, turn)
+    assert (spot.word, spot.big) == ("asked about now: good, 1", "DAMPERS")
+
+
+@pytest.mark.parametrize("part", parts.PARTS, ids=lambda part: part.name)
+def test_every_part_stands_big_with_its_grade_on_a_terminal_of_80_columns(part: parts.Part) -> None:
+    assert fit(f"{part.name.upper()} 3?", 78, 5).size != "plain"
 
 
 @pytest.mark.parametrize("columns", [20, 40, 80, 200])
@@ -71,7 +83,9 @@ def test_no_line_is_wider_than_the_screen(columns: int) -> None:
 def test_a_remark_is_recorded_and_the_screen_says_so() -> None:
     made = session("remark")
     assert state_word(EarState.LISTENING, made.context) == "recording"
-    assert walk_now(made.walk).word == "remark: speak"
+    assert walk_spot(made.walk, None).big == "REMARK"
+    in_one_breath = walk_spot(session("hammers").walk, None, "remark [unk] [unk]")
+    assert in_one_breath.word.startswith("recording")
     assert state_word(EarState.LISTENING, Context.WALK_ANSWER) == "asking"
 
 

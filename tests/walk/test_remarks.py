@@ -113,3 +113,26 @@ def test_a_general_model_is_read_like_any_vosk_model() -> None:
     script = tomllib.loads((top / "tests" / "golden" / "walkthrough.toml").read_text(encoding="utf-8"))
     assert script["line"][0]["text"].startswith("humidity forty five")
     assert "forty five" in model.words(pcm[: 2 * rate * 4], rate)
+
+
+@pytest.mark.parametrize(("where", "part", "item"), [
+    ("wrest pins", "tuning pins", None), ("instrument", "", None), ("1", "lid", 1),
+])  # fmt: skip
+def test_put_where_it_belongs(path: Path, where: str, part: str, item: int | None) -> None:
+    assert main(["remarks", "--journal", str(path), "--place", "3", where]) == 0
+    assert (remarks(path)[1].part, remarks(path)[1].item) == (part, item)
+    assert (remarks(path)[0].part, remarks(path)[0].item) == ("lid", 1)
+
+
+@pytest.mark.parametrize(("rest", "says"), [
+    (["--place", "3", "the cellar"], "Name a part, instrument, or the number of a finding: 1 lid, cracked"),
+    (["--place", "3", "9"], "there is no '9' to put it at"),
+    (["--place", "x", "lid"], "wants the number of a remark"),
+    (["--place", "9", "lid"], "there is no remark 9"),
+    (["--recognise"], "no general model was named"),
+])  # fmt: skip
+def test_what_cannot_be_put_says_why(
+    path: Path, rest: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["remarks", "--journal", str(path), *rest]) == 2
+    assert says in capsys.readouterr().err
