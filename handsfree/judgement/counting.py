@@ -98,7 +98,7 @@ def _rhythm(said: Counted) -> tuple[str, float | None]:
         return AMISS, None
     if any(NEXT_BEAT[0] * beat < at - times[-1] < NEXT_BEAT[1] * beat for at in said.unheard):
         return "a sound after the last count may have been one more", None
-    return "", fit(numbers, times).beat
+    return "", round(fit(numbers, times).beat, 3)
 
 
 def _speeds_up(numbers: Sequence[int], times: Sequence[float]) -> bool:

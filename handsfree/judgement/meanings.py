@@ -51,6 +51,8 @@ class Wanted:
     """The last reading was really this key's."""
     out_of_rhythm: bool = False
     """A count that its order or rhythm does not bear out."""
+    unclear_key: bool = False
+    """The note that was said before it may have been another."""
     bare: bool = field(default=False, compare=False)
     """It was one number without a name: its quantity is a conclusion."""
     beat: float | None = field(default=None, compare=False)
@@ -157,8 +159,9 @@ def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, lim
         return Meaning(said, refusal="say it again")
     # "one" alone is mostly a count that something cut short; those few hammers that swing once are asked about
     alone = not corrects and amounts[0].value == 1
-    doubtful = alone or (isinstance(said, Reading) and said.unclear)
-    return Meaning(said, Wanted(key, ((Quantity.SWINGS, amounts[0].value),), corrects, out_of_rhythm=doubtful))
+    values = ((Quantity.SWINGS, amounts[0].value),)
+    unclear = isinstance(said, Reading) and said.unclear
+    return Meaning(said, Wanted(key, values, corrects, out_of_rhythm=alone, unclear_key=unclear))
 
 
 def _counted(said: Counted, sheet: Sheet) -> Meaning:
@@ -186,7 +189,8 @@ def _counted(said: Counted, sheet: Sheet) -> Meaning:
 def _as_counted(said: Counted, key: int, corrects: bool = False) -> Wanted:
     found = verdict(said)
     values = ((Quantity.SWINGS, found.total),)
-    return Wanted(key, values, corrects, out_of_rhythm=not found.borne_out, beat=found.beat)
+    off = not found.borne_out
+    return Wanted(key, values, corrects, out_of_rhythm=off, unclear_key=said.unclear, beat=found.beat)
 
 
 def _just_counted(said: Counted, sheet: Sheet) -> int | None:

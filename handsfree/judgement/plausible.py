@@ -116,7 +116,12 @@ def out_of_rhythm(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | Non
     return Concern(Doubt.RHYTHM, wanted.quantities) if wanted.out_of_rhythm else None
 
 
-CHECKS: tuple[Check, ...] = (out_of_rhythm, up_above_down, far_from_before, zero_up, out_of_range)
+def unclear_key(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
+    """The note said before it was not understood: it may be another key's."""
+    return Concern(Doubt.NO_PLACE, wanted.quantities) if wanted.unclear_key else None
+
+
+CHECKS: tuple[Check, ...] = (unclear_key, out_of_rhythm, up_above_down, far_from_before, zero_up, out_of_range)
 """What a value can be asked about by itself; the friction is only looked at where all of them are content."""
 
 

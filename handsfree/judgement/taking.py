@@ -14,6 +14,7 @@ from handsfree.judgement.plausible import concern, impossible, rest
 from handsfree.nouns import (
     Amount,
     Asked,
+    Counted,
     Doubt,
     Earcon,
     Fact,
@@ -101,10 +102,10 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
 
 
 def _for_the_next_key(sure: Sure, sheet: Sheet, limits: Limits) -> bool:
-    """Weights without a note, where the key just read is complete and the pass did not move on: without a plan, or
-    past its end. They may be meant for another key."""
+    """Values without a note, where the key just read is complete and the pass did not move on: without a plan, or
+    past its end. They may be meant for another key, whose name was not heard."""
     said, key = sure.meaning.said, sure.wanted.key
-    bare = isinstance(said, Reading) and said.key is None
+    bare = isinstance(said, Reading | Counted) and said.key is None and not sure.wanted.corrects
     return bare and complete(key, sheet, limits) and just_read(key, sheet)
 
 

@@ -323,7 +323,7 @@ def joined(before: Counted, earlier: float, said: Said, words: Sequence[Word]) -
     steps = more.numbers[0] - before.numbers[-1]
     times = tuple(t - earlier for t in before.times)
     beat = (times[-1] - times[0]) / max(1, before.numbers[-1] - before.numbers[0])
-    if not 0 <= steps <= MOST_UNSPOKEN + 1 or more.times[0] - times[-1] > (steps + 1) * beat:
+    if not 0 <= steps <= MOST_UNSPOKEN + 1 or not 0 < more.times[0] - times[-1] <= (steps + 1) * beat:
         return said
     # the same number at the same swing was cut in two
     first = len(before.numbers) if steps else len(before.numbers) - 1
