@@ -18,7 +18,8 @@ from handsfree.screen.remarks_page import Desk, chosen_line, remarks_lines
 from handsfree.screen.rows import progress, rows
 from handsfree.screen.said import heard_line, tool_line, trouble_lines
 from handsfree.screen.settle import settle_lines
-from handsfree.screen.spotlight import counting, last, now
+from handsfree.screen.spotlight import counting as count_spot
+from handsfree.screen.spotlight import last, now
 from handsfree.screen.state import meter, state_piece, state_word
 from handsfree.screen.strip import strip
 from handsfree.screen.styled import Line, Piece, Role, fitted, line
@@ -80,8 +81,12 @@ class Board(Vertical):
         self._sheet = sheet
         self.query_one("#now", SpotView).spot(now(sheet))
         self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
-        self.query_one(ReadingsTable).show(rows(sheet), latest)
-        self.query_one("#readings").set_class(any(q is Quantity.SWINGS for _, q in sheet.standing), "-swings")
+        counting = sheet.doing is Pass.SWINGS
+        self.query_one(ReadingsTable).show(rows(sheet), latest, counting=counting)
+        taken = {q for _, q in sheet.standing}
+        only = counting and taken <= {Quantity.SWINGS}
+        self.query_one("#readings").set_class(Quantity.SWINGS in taken and not only, "-swings")
+        self.query_one("#readings").set_class(only, "-counts")
         counted = progress_line(progress(sheet, wanted), sheet)
         self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
         self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
@@ -134,7 +139,7 @@ class Board(Vertical):
         if (walk := self._walk) is not None:
             self.query_one("#now", SpotView).spot(walk_spot(walk, glance.turn, glance.partial))
             return
-        spot = counting(context, glance.partial)
+        spot = count_spot(context, glance.partial)
         if spot is not None or self._counting:
             self.query_one("#last", SpotView).spot(spot or last(self._sheet, glance.turn))
         self._counting = spot is not None

@@ -1,4 +1,5 @@
 """The curve along the compass: down and up as marks, friction as bars from zero, in braille, two by four dots a sign.
+In the swing pass the swings, as bars.
 
 The three are told apart by shape and place as well as by colour: friction stands on the ground, a down is two dots
 high, an up one dot, and down runs above up (it cannot be below). Only values that stand are drawn. With room for 52
@@ -9,11 +10,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from handsfree.nouns import Quantity, Sheet
+from handsfree.nouns import Pass, Quantity, Sheet
 from handsfree.screen.compass import KEYS, NATURALS, PLACE
 from handsfree.screen.strip import columns_a_natural, joined, octaves
 from handsfree.screen.styled import Line, Piece, Role, fitted
 
+MOST_USUAL_SWINGS = 14
+"""Upper end of the axis of swings, until there are more; about twice as many as are wanted."""
 AXIS = 5
 """Columns for "100 ┤"."""
 _DOT = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
@@ -65,14 +68,33 @@ def curve(sheet: Sheet, columns: int, rows: int) -> list[Line]:
     if plot_rows < 2 or room < 20:
         return []
     wide = columns_a_natural(room) * NATURALS or min(room, NATURALS - 1)
+    if sheet.doing is Pass.SWINGS:
+        return _swings(sheet.column(Quantity.SWINGS), columns, wide, plot_rows)
     down, up = sheet.column(Quantity.DOWN), sheet.column(Quantity.UP)
     top = top_of([*down.values(), *up.values()])
     canvas = _Canvas(wide, plot_rows)
     _draw(canvas, down, up, top)
-    lines = [fitted(_title(down, up), columns)]
-    lines += [(*_axis(row, plot_rows, top), *canvas.line(row)) for row in range(plot_rows)]
-    lines.append((Piece(" " * AXIS), *_feet(wide)))
+    return _plot(_title(down, up), canvas, top, columns)
+
+
+def _plot(title: Line, canvas: _Canvas, top: int, columns: int) -> list[Line]:
+    lines = [fitted(title, columns)]
+    lines += [(*_axis(row, canvas.rows, top), *canvas.line(row)) for row in range(canvas.rows)]
+    lines.append((Piece(" " * AXIS), *_feet(canvas.columns)))
     return lines
+
+
+def _swings(counts: dict[int, Decimal], columns: int, wide: int, rows: int) -> list[Line]:
+    """Bars; a seized hammer, which swings not at all, is the lowest dot."""
+    top = max(MOST_USUAL_SWINGS, 2 * (int(max(counts.values(), default=Decimal(0))) // 2 + 1))
+    canvas = _Canvas(wide, rows)
+    dots, high = wide * 2, rows * 4
+    thick = max(1, dots // (2 * NATURALS))
+    for key, count in counts.items():
+        for y in range(min(int(count * high / top), high - 1) + 1):
+            for x in range(thick):
+                canvas.dot(place_x(key, dots) + x, y, Role.UP)
+    return _plot((Piece("⣿ swings", Role.UP if counts else Role.FAINT),), canvas, top, columns)
 
 
 def _draw(canvas: _Canvas, down: dict[int, Decimal], up: dict[int, Decimal], top: int) -> None:

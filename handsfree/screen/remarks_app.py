@@ -10,7 +10,6 @@ from handsfree.screen.messages import MachineWrote
 from handsfree.screen.mouth import Mouth
 from handsfree.screen.remarks_keys import RemarksKeys
 
-
 REMARK_KEYS: tuple[BindingType, ...] = (
     Binding("f6", "pane('remarks')", "Remarks", priority=True),
     Binding("f7", "remark_play", "Play", priority=True),

@@ -42,6 +42,8 @@ class Row:
     """Grams; "≥25" where the key does not return."""
     balance: str
     swings: str
+    beat: str
+    """Seconds between two counts, of swings counted aloud."""
     standing: str
 
 
@@ -72,6 +74,11 @@ def _value(entry: Entry | None) -> str:
     return f"{text}?" if entry.standing is Standing.UNSETTLED else text
 
 
+def beat(entry: Entry | None) -> str:
+    """ "0.62": seconds; "" of swings whose total was said."""
+    return "" if entry is None or entry.beat is None else f"{entry.beat:.2f}"
+
+
 def _latest_waiting(sheet: Sheet) -> dict[tuple[int, Quantity], Entry]:
     """Places that hold only values in question, with the last of them."""
     open_numbers = {q.n for q in sheet.questions}
@@ -100,6 +107,7 @@ def rows(sheet: Sheet) -> dict[int, Row]:
             friction,
             balance,
             _value(shown.get(Quantity.SWINGS)),
+            beat(shown.get(Quantity.SWINGS)),
             _standing(e for place, e in (*sheet.standing.items(), *waiting.items()) if place[0] == key),
         )
     return made

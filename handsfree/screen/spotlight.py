@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Amount, Context, OpenQuestion, Outcome, Pass, Quantity, Settled, Sheet, Turn, Withdrew
 from handsfree.screen.numerals import fit
-from handsfree.screen.rows import number
+from handsfree.screen.rows import beat, number
 from handsfree.screen.styled import Line, Piece, Role, fitted
 from handsfree.words.counting import count_so_far
 from handsfree.words.notes import note_name
@@ -75,7 +75,14 @@ def last(sheet: Sheet, turn: Turn | None) -> Spot:
         return _asked(asking)
     if turn is None or turn.key is None or turn.outcome is Outcome.IGNORED:
         return _latest(sheet)
-    return Spot(turn.outcome.value, note_name(turn.key), _values(_told(sheet, turn)), ROLE_OF_OUTCOME[turn.outcome])
+    word = _with_beat(turn.outcome.value, sheet, turn.key)
+    return Spot(word, note_name(turn.key), _values(_told(sheet, turn)), ROLE_OF_OUTCOME[turn.outcome])
+
+
+def _with_beat(word: str, sheet: Sheet, key: int) -> str:
+    """ "taken, beat 0.62 s", where swings were counted aloud."""
+    seconds = beat(sheet.standing.get((key, Quantity.SWINGS))) if sheet.doing is Pass.SWINGS else ""
+    return f"{word}, beat {seconds} s" if seconds else word
 
 
 def _asked(asking: OpenQuestion) -> Spot:
@@ -112,7 +119,8 @@ def _latest(sheet: Sheet) -> Spot:
     newest = max(taken, key=lambda e: e.n, default=None)
     if newest is None:
         return Spot("", "", "", Role.FAINT)
-    return Spot(newest.standing.value, note_name(newest.key), _values(_standing(sheet, newest.key)), Role.GOOD)
+    word = _with_beat(newest.standing.value, sheet, newest.key)
+    return Spot(word, note_name(newest.key), _values(_standing(sheet, newest.key)), Role.GOOD)
 
 
 def _values(values: Values) -> str:

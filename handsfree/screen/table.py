@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from rich.text import Text
@@ -22,7 +23,19 @@ COLUMNS: tuple[tuple[str, str, int], ...] = (
 )
 """Name of the row's field, heading, columns."""
 SWINGS = ("swings", "swings", 8)
+BEAT = ("beat", "beat s", 8)
 _LEFT = {"note", "standing"}
+
+
+def columns_of(rows: Iterable[Row], *, counting: bool) -> tuple[tuple[str, str, int], ...]:
+    """What the table shows; `counting`: in the swing pass, where empty columns of weights would only take room."""
+    there = list(rows)
+    key, note, down, up, friction, balance, standing = COLUMNS
+    if counting:
+        weights = (down, up, friction) if any(row.down or row.up for row in there) else ()
+        return (key, note, *weights, SWINGS, BEAT, standing)
+    swings = (SWINGS,) if any(row.swings for row in there) else ()
+    return (key, note, down, up, friction, balance, *swings, standing)
 
 
 class ReadingsTable(DataTable[Text]):
@@ -36,10 +49,9 @@ class ReadingsTable(DataTable[Text]):
         self._columns: tuple[tuple[str, str, int], ...] = ()
         self._latest: int | None = None
 
-    def show(self, rows: dict[int, Row], latest: int | None) -> None:
-        """Takes the rows over; the row of `latest` is marked and brought into view."""
-        counted = any(row.swings for row in rows.values())
-        self._set_columns((*COLUMNS[:-1], SWINGS, COLUMNS[-1]) if counted else COLUMNS)
+    def show(self, rows: dict[int, Row], latest: int | None, *, counting: bool = False) -> None:
+        """Takes the rows over; the row of `latest` is marked and brought into view. `counting`: see `columns_of`."""
+        self._set_columns(columns_of(rows.values(), counting=counting))
         for gone in self._rows.keys() - rows.keys():
             self.remove_row(str(gone))
         added = False
