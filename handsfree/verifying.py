@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from handsfree import __version__
 from handsfree.errors import BadUsage
 from handsfree.journal.reader import JournalReader
-from handsfree.report_making import label, page, printed
+from handsfree.reckoning.compass import counted
+from handsfree.report_making import page, printed
 from handsfree.reports.made_with import Made, made_from_text
 from handsfree.reports.walk_section import PICTURES
 
@@ -55,11 +56,13 @@ def _sitting(journal: JournalReader, number: int, was: str, count: int | None) -
         return Verdict(True, f"sitting {number}: agrees, all {there} facts"), True
     if count is not None and printed(journal, sitting, count)[0] == was:
         added = there - count
-        line = f"sitting {number}: the first {count} facts agree; {added} were added since the report was written"
+        since = counted(added, "fact")
+        line = f"sitting {number}: the {count} facts of the report agree, but {since} came since; write a new one"
         return Verdict(False, line), True
     line = (
         f"sitting {number}: does not agree: the facts differ from those that the report was made from. Something was "
-        f"changed, removed or reordered, or this is another journal (its sitting {number} is {label(sitting)})"
+        f"changed, removed or reordered, or this is another journal (here sitting {number} is of "
+        f"{sitting.instrument or 'an instrument without a name'}, opened {sitting.opened_at})"
     )
     return Verdict(False, line), False
 
@@ -74,11 +77,11 @@ def _page(text: str, journal: JournalReader, made: Made) -> Verdict:
     text, anew = _PHOTOGRAPHS.sub("", text), _PHOTOGRAPHS.sub("", anew)
     if text == anew:
         besides = f"; its {photographs} photographs are not checked" if photographs else ""
-        return Verdict(True, f"the page: agrees, it says what the journal says{besides}")
+        return Verdict(True, f"the page: agrees, it says what these facts say{besides}")
     other = "" if made.version == __version__ else f" (made by version {made.version}, which may write otherwise)"
     says, gives = _difference(text, anew)
     return Verdict(
-        False, f'the page: does not agree, it was changed{other}. It has "{says}" where the journal gives "{gives}"'
+        False, f'the page: does not agree{other}. It has "{says}" where the journal gives "{gives}"'
     )
 
 

@@ -41,7 +41,7 @@ def known(figures: Figures) -> Known:
     told = "the steps of the weights" + (" and repeated readings" if repeats.down or repeats.up else "")
     sentence = (
         f"As far as {told} tell, the friction and the balance of one key are each known to \u00b1{weighed:.1f} g "
-        f"({sure}); friction reads {grams(bias)} g too high on average."
+        f"({sure}); friction reads {bias:g} g too high on average."
     )
     if not (repeats.down or repeats.up):
         sentence += " No key was measured twice, so the true uncertainty may be larger."

@@ -29,6 +29,8 @@ PANELS: tuple[tuple[str, Marker, str], ...] = (
     ("down", "dot", "s1"), ("balance", "diamond", "s3"), ("friction", "square", "s2"),
 )  # fmt: skip
 PANEL, GAP, TOP = 150, 18, 30
+NAME_WIDE, NAME_HIGH = 70, 34
+"""Room that a name takes at the size that it has on a phone."""
 
 
 def evenness_plot(identity: str, evenness: Evenness) -> Markup:
@@ -89,12 +91,25 @@ def _panel(top: float, reach: float, name: str, shape: Marker, style: str, point
         lines.append(tag("line", x1=LEFT, x2=WIDTH - RIGHT, y1=f"{at:.1f}", y2=f"{at:.1f}",
                          class_="grid" if grams else "zero"))  # fmt: skip
         lines.append(tag("text", text, x=LEFT - 6, y=f"{at + 4:.1f}", text_anchor="end"))
-    stems = [_stem(p, y, shape, style) for p in points]
+    named = _to_be_named([p for p in points if p.stands_out], y)
+    stems = [_stem(p, y, shape, style, p.key in named) for p in points]
     label = tag("text", f"{name}, g", x=LEFT + 4, y=f"{top + 10:.1f}", class_="panel")
     return join(*lines, *stems, label)
 
 
-def _stem(point: CurvePoint, y: Callable[[float], float], shape: Marker, style: str) -> Markup:
+def _to_be_named(out: Sequence[CurvePoint], y: Callable[[float], float]) -> set[int]:
+    """Keys whose names do not run into one another; all that stand out are named below the picture anyway."""
+    named: list[CurvePoint] = []
+    for point in sorted(out, key=lambda p: -abs(p.residual)):
+        if all(
+            abs(key_x(point.key) - key_x(p.key)) > 2 * NAME_WIDE or abs(y(point.residual) - y(p.residual)) > NAME_HIGH
+            for p in named
+        ):
+            named.append(point)
+    return {p.key for p in named}
+
+
+def _stem(point: CurvePoint, y: Callable[[float], float], shape: Marker, style: str, named: bool) -> Markup:
     x, at, zero = key_x(point.key), y(point.residual), y(0.0)
     stem = tag("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=f"{zero:.1f}", y2=f"{at:.1f}", class_=f"stem {style}")
     if not point.stands_out:
@@ -103,4 +118,4 @@ def _stem(point: CurvePoint, y: Callable[[float], float], shape: Marker, style: 
     name = tag("text", note_name(point.key), x=f"{x + (-10 if edge == 'end' else 10):.1f}", y=f"{at + 4:.1f}",
                text_anchor=edge, class_="named")  # fmt: skip
     ring = tag("circle", cx=f"{x:.1f}", cy=f"{at:.1f}", r=7, class_="ring")
-    return join(stem, marker(shape, x, at, style), ring, name)
+    return join(stem, marker(shape, x, at, style), ring, name if named else None)

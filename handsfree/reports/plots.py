@@ -71,7 +71,7 @@ def _axes_for(series: Sequence[Series], band: Band | None) -> tuple[_Axes, int]:
     low, high = min(values), max(values)
     step = step_for(max(high - low, 2.0))
     edge = max(1, step // 4)  # the frame is closer than the next grid line would be
-    return _Axes(low // edge * edge, (high // edge + 1) * edge), step
+    return _Axes(max(0.0, (low - edge / 2) // edge * edge), (high // edge + 1) * edge), step
 
 
 def marker(shape: Marker, x: float, y: float, style: str) -> Markup:
@@ -118,7 +118,7 @@ def octave_ticks(top: float, bottom: float) -> Markup:
         if key != FIRST_KEY:  # A0 and C1 would overlap
             anchor = "end" if key == LAST_KEY else "middle"
             at = f"{key_x(key) + (8 if key == LAST_KEY else 0):.1f}"
-            parts.append(tag("text", name, x=at, y=bottom + 22, text_anchor=anchor))
+            parts.append(tag("text", name, x=at, y=bottom + 25, text_anchor=anchor))
     return join(*parts)
 
 

@@ -68,7 +68,8 @@ svg text{{font:12px system-ui,sans-serif;fill:var(--soft)}}svg .panel,svg .named
 .s1{{stroke:var(--s1)}}.s2{{stroke:var(--s2)}}.s3{{stroke:var(--s3)}}
 .l.s2{{stroke-dasharray:6 3}}.l.s3{{stroke-dasharray:2 3}}
 .m.s1{{fill:var(--s1)}}.m.s2{{fill:var(--s2)}}.m.s3{{fill:var(--s3)}}.m{{stroke-width:.5}}
-@media (max-width:40rem){{h1{{font-size:1.5rem}}table,.keys{{font-size:.8rem}}th,td{{padding:.25rem .25rem}}
+@media (max-width:40rem){{h1{{font-size:1.5rem}}table{{font-size:.75rem}}.keys{{font-size:.78rem}}
+th,td{{padding:.25rem .12rem}}th{{font-size:.68rem}}td.n{{white-space:normal}}
 svg text{{font-size:26px}}.m{{stroke-width:3}}.l,.stem{{stroke-width:2.4}}.ring{{stroke-width:4}}
 .key svg .m{{stroke-width:.5}}}}
 @media (forced-colors:active){{svg text,svg .panel,svg .named{{fill:CanvasText}}.grid{{stroke:GrayText}}

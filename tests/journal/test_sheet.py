@@ -29,7 +29,7 @@ from handsfree.nouns import (
 )
 
 C4, D4 = 40, 42
-DOWN, UP = Quantity.DOWN, Quantity.UP
+DOWN, UP, SWINGS = Quantity.DOWN, Quantity.UP, Quantity.SWINGS
 AT = "2031-03-14T09:30:00+00:00"
 
 
@@ -131,6 +131,28 @@ def test_saying_a_reading_again_is_no_second_measurement() -> None:
     )
     assert not fold(facts[:5]).repeats()
     assert [(a.n, b.n) for a, b in fold(facts).repeats()] == [(4, 6), (5, 7)]
+
+
+def test_a_later_pass_does_not_undo_a_repeat() -> None:
+    """The weights of a key were measured twice; that its hammer was let swing afterwards changes nothing of that."""
+    first = (took(C4, DOWN, "52"), took(C4, UP, "28"))
+    weights = (*first, took(C4, DOWN, "53", replaces=1), took(C4, UP, "28", replaces=2))
+    facts = kept(*((fact, f"line {n // 2}") for n, fact in enumerate(weights)), (took(C4, SWINGS, "7"), "seven"))
+    assert [(a.n, b.n) for a, b in fold(facts[:4]).repeats()] == [(1, 3), (2, 4)]
+    assert [(a.n, b.n) for a, b in fold(facts).repeats()] == [(1, 3), (2, 4)]
+
+
+def test_a_repeat_that_was_asked_about_is_told_apart() -> None:
+    sheet = fold(
+        kept(
+            took(C4, DOWN, "52"),
+            took(C4, DOWN, "58", Standing.CONFIRMED, replaces=1),
+            took(D4, DOWN, "50"),
+            took(D4, DOWN, "51", replaces=3),
+        )
+    )
+    assert [(a.n, b.n) for a, b in sheet.repeats()] == [(3, 4)]
+    assert [e.n for e in sheet.repeats_confirmed()] == [2]
 
 
 def test_withdrawing_what_no_longer_stands_changes_nothing() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -78,3 +79,14 @@ def test_down_and_up_are_apart_and_few_are_called_rough() -> None:
 
 def test_nothing_repeated_is_said() -> None:
     assert "not known" in figures(Sitting("", (read(50, 26),))).repeatability.sentence
+
+
+def test_second_readings_that_were_asked_about_are_not_hidden() -> None:
+    """Left out they make the rest look closer: with them s_r would be larger, and the reader must know."""
+    made = figures(replace(twice(PAIRS), repeats_left_out=2)).repeatability
+    assert made.sentence.startswith("Down: two readings of a key differ by 2.6 g at most")
+    assert "Of 2 keys the second reading lay further off" in made.sentence
+    assert "repeat less well" in made.sentence
+    alone = figures(Sitting("", (read(50, key=1),), repeats_left_out=1)).repeatability
+    assert alone.down is None
+    assert "Of 1 key" in alone.sentence

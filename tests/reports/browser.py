@@ -7,6 +7,7 @@ import json
 import os
 import select
 import subprocess
+import sys
 import time
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,14 @@ FLAGS = (
     "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage", "--hide-scrollbars",
     "--remote-debugging-pipe",
 )  # fmt: skip
+LAUNCH = """
+import fcntl, os, sys
+to, out = (fcntl.fcntl(int(n), fcntl.F_DUPFD, 10) for n in sys.argv[1:3])
+os.dup2(to, 3)
+os.dup2(out, 4)
+os.execv(sys.argv[3], sys.argv[3:])
+"""
+"""The protocol's pipes are descriptors 3 (to the browser) and 4 (from it); duplicates keep clear of both."""
 PATIENCE = 120.0
 """Seconds for one answer: these machines are shared."""
 
@@ -29,16 +38,16 @@ class Browser:
         self._from, self._rest, self._number = ours_in, b"", 0
         self._folder = folder
         command = [program, *FLAGS, f"--user-data-dir={folder / 'profile'}", "about:blank"]
-        # the protocol's pipes are descriptors 3 (to the browser) and 4 (from it)
-        shell = ["sh", "-c", f'exec 3<&{theirs_in} 4>&{theirs_out}; exec "$@"', "sh", *command]
         quiet = subprocess.DEVNULL
-        self._process = subprocess.Popen(shell, pass_fds=(theirs_in, theirs_out), stdout=quiet, stderr=quiet)
+        launch = [sys.executable, "-c", LAUNCH, str(theirs_in), str(theirs_out), *command]
+        self._process = subprocess.Popen(launch, pass_fds=(theirs_in, theirs_out), stdout=quiet, stderr=quiet)
         os.close(theirs_in)
         os.close(theirs_out)
-        target = next(t for t in self._ask("Target.getTargets")["targetInfos"] if t["type"] == "page")
-        self._session = self._ask("Target.attachToTarget", targetId=target["targetId"], flatten=True)["sessionId"]
+        self._session = ""
 
     def __enter__(self) -> Browser:
+        target = next(t for t in self._ask("Target.getTargets")["targetInfos"] if t["type"] == "page")
+        self._session = self._ask("Target.attachToTarget", targetId=target["targetId"], flatten=True)["sessionId"]
         return self
 
     def __exit__(self, *_: object) -> None:
