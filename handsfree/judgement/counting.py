@@ -20,12 +20,12 @@ from handsfree.reckoning.hammer_period import longest_count, shortest_count
 
 FASTEST, SLOWEST = 0.7 * shortest_count(), 1.5 * longest_count()
 """Seconds between two counts: the limits of hammers, with room for hands and tongues."""
-SQUEEZED = 0.35
-"""Beats; a number nearer than this to the next one was put there because it was expected, or said in a stumble."""
+SQUEEZED = 0.15
+"""Seconds; nobody says two numbers so fast: one was put there because it was expected."""
 LONGEST_GAP = 1.75
-"""Beats between two numbers that follow each other: with more, a swing may have gone by without a number, if the
-others are on the beat then."""
-ONE_BEAT = 0.8
+"""Beats between two numbers that follow each other: with more, a swing may have gone by without a number, where that
+is HARDLY likelier."""
+ONE_BEAT = 0.68
 """Beats within which a number said twice may have been said at one swing."""
 LAST_GAP = 0.5
 """Beats that the last number must come after the one before: the end of "seven" may be heard as "eight"."""
@@ -116,7 +116,7 @@ def _on_the_beat(numbers: Sequence[int], times: Sequence[float], beat: float) ->
             return False
         more = favours(numbers, [*numbers[:i], *(n + 1 for n in numbers[i:])], times)
         if after - before == 1:
-            if times[i] - times[i - 1] > LONGEST_GAP * beat and more < 0:
+            if times[i] - times[i - 1] > LONGEST_GAP * beat and more < -HARDLY:
                 return False
             continue
         fewer = favours(numbers, [*numbers[:i], *(n - 1 for n in numbers[i:])], times)
@@ -140,17 +140,17 @@ def _heard_once(numbers: Sequence[int], times: Sequence[float]) -> tuple[list[in
 
 def _had_none(numbers: Sequence[int], times: Sequence[float], i: int, beat: float) -> bool:
     """Whether number `i` and the one before it were said at one swing."""
-    gap, last = (times[i] - times[i - 1]) / beat, i == len(numbers) - 1
+    gap, last = times[i] - times[i - 1], i == len(numbers) - 1
     if len(set(numbers)) < 3:
         return False
     if numbers[i] != numbers[i - 1]:
         return gap < SQUEEZED and not last
     if gap < SQUEEZED or last:
-        return gap < ONE_BEAT
+        return gap < ONE_BEAT * beat
     own = fit([*numbers[:i], *(n + 1 for n in numbers[i:])], times)
     once = min(_without(numbers, times, i - 1).misfit, _without(numbers, times, i).misfit)
     # one word less always fits better by about one
-    return gap < ONE_BEAT and clearer(once, own.misfit) >= CLEARLY + 1
+    return gap < ONE_BEAT * beat and clearer(once, own.misfit) >= CLEARLY + 1
 
 
 def _without(numbers: Sequence[int], times: Sequence[float], i: int) -> Fit:
