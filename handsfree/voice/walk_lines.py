@@ -28,6 +28,7 @@ from handsfree.nouns import (
 )
 from handsfree.words.spoken import UNITS, number_words
 
+_FIGURE = re.compile(r"\d+(\.\d+)?")
 _NOTE = re.compile(r"\b([A-G])(#?)([0-8])\b")
 
 
@@ -138,6 +139,8 @@ def _noted(what: Circumstance, value: str) -> str:
     unit = {Circumstance.TEMPERATURE: " degrees", Circumstance.HUMIDITY: " per cent"}.get(what, "")
     if what is Circumstance.KIND:
         return _sentence(value)
+    if what is Circumstance.HISTORY:
+        value = _FIGURE.sub(lambda found: _number(found[0]), value).replace(" %", " per cent")
     return _sentence(f"{what.value} {_number(value) if unit else value}{unit}")
 
 

@@ -87,8 +87,10 @@ def _steering() -> tuple[Sentence, ...]:
         Sentence("remark", "What you say next, in the same breath or after it, is kept as sound with the last "
                  "finding, until you pause for two seconds. Typed with its text, it is kept as text.", ("remark",),
                  _remark(), 0.04),
-        Sentence("temperature *number*, humidity *number*", "Notes the room's climate.",
-                 ("temperature twenty one", "humidity forty five percent"), _climate(), 0.02),
+        Sentence("temperature *number*, humidity *number*", "Notes the room's climate; \"humidity from ... to ...\", "
+                 "what the instrument has been through.",
+                 ("temperature twenty one", "humidity forty five percent", "humidity from thirty to sixty five"),
+                 _climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
                  _kind(), 0.005),
         Sentence("touch pass, swing pass", "Goes over to the keys.", ("touch pass", "swing pass"), _pass(), 0.003),
@@ -251,9 +253,11 @@ def _climate() -> Alt:
     said = number(figures(lambda value: 1.0 if value <= 100 else 0.0).all)
     degrees = perhaps(0.4, Word("degrees"))
     percent = perhaps(0.4, Word("percent"))
+    between = seq(phrase("humidity from"), said, percent, Word("to"), said, percent)
     return Alt((
-        (0.5, Act(seq(Word("temperature"), said, degrees), lambda v: Noted(Circumstance.TEMPERATURE, f"{v:f}"))),
-        (0.5, Act(seq(Word("humidity"), said, percent), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
+        (0.45, Act(seq(Word("temperature"), said, degrees), lambda v: Noted(Circumstance.TEMPERATURE, f"{v:f}"))),
+        (0.45, Act(seq(Word("humidity"), said, percent), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
+        (0.1, Act(between, lambda low, high: Noted(Circumstance.HISTORY, f"from {low:f} to {high:f} %"))),
     ))  # fmt: skip
 
 
