@@ -14,9 +14,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 
 from handsfree.errors import BadSettings
+from handsfree.reckoning.touch_settings import TouchSettings
 
 
 def _as_decimal(value: Any) -> Any:
@@ -62,6 +63,12 @@ class JudgementTable(_Table):
 Wanted = Annotated[Grams, Field(ge=0, le=200)]
 
 
+RISING = (
+    ("down_light", "down_ideal_low", "down_ideal_high", "down_acceptable", "down_too_heavy"),
+    ("swings_tight", "swings_wanted", "swings_loose"),
+)
+
+
 class TouchTable(_Table):
     """The touch wanted, table [touch]; what is not set is as in reckoning/touch_settings.py, which explains each."""
 
@@ -84,6 +91,16 @@ class TouchTable(_Table):
     confidence: Annotated[Grams, Field(ge=Decimal("0.5"), le=Decimal("0.9999"))] | None = None
     sections: dict[str, Annotated[list[int], Field(min_length=2, max_length=2)]] | None = None
     """Name -> first and last key number: bass = [1, 26]."""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> TouchTable:
+        """What is lighter or fewer stands below; what is not set counts as usual."""
+        usual = TouchSettings()
+        for names in RISING:
+            values = [own if (own := getattr(self, name)) is not None else getattr(usual, name) for name in names]
+            if values != sorted(values):
+                raise ValueError(f"{', '.join(names)} must rise in this order")
+        return self
 
 
 class Settings(_Table):
@@ -160,6 +177,9 @@ def parse_settings(text: str, name: str) -> Settings:
             raise BadSettings(
                 f"{name}: there is no setting {key!r}", do=f"Remove it; there are {', '.join(known)}."
             ) from error
+        if first["type"] == "value_error" and isinstance(first["input"], dict):  # settings that contradict each other
+            what = str(first["ctx"]["error"])
+            raise BadSettings(f"{name}: in [{key}], {what}", do="Change one of them.") from error
         # pydantic speaks of an "input"; the reader wrote a setting
         what = first["msg"].replace("Input", "it", 1)
         raise BadSettings(f"{name}: {key} = {first['input']} will not do: {what}", do="Change that line.") from error

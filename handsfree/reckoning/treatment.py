@@ -12,6 +12,7 @@ from decimal import Decimal
 
 from handsfree.reckoning.compass import counted, grams
 from handsfree.reckoning.diagnosis import FRICTION_INVOLVED, WEIGHT_INVOLVED
+from handsfree.reckoning.leverage import lead_hinders_above
 from handsfree.reckoning.results import Expected, Flange, KeyFigures, Treatment, Verdict
 from handsfree.reckoning.touch_settings import TouchSettings
 
@@ -66,7 +67,7 @@ _LIGHT = _Job(
 _WEIGHT = _Job(
     "Look at weights and leverage, last",
     "The balance is so high that these keys stay too heavy even with friction at its target.",
-    "Lead in a key lowers the down weight and adds inertia; it mends no friction.",
+    "Lead in a key lowers the down weight and mends no friction; and it adds inertia.",
     ("Only after friction is at its target, and measured again.", _LEAD, _WHO),
     "Down and up of the same keys.",
 )
@@ -155,7 +156,14 @@ def _weights(keys: Sequence[KeyFigures], settings: TouchSettings, ratio: Decimal
         over = float(left[0].expected_down - settings.down_acceptable)
         why += f" The heaviest needs {grams(over)} g off its balance"
         why += f": {over / float(ratio):.2f} g at the hammer (action ratio {grams(ratio)})." if ratio else "."
-    return Treatment(_WEIGHT.what, tuple(left), Decimal(0), why, _WEIGHT.cannot, _WEIGHT.cautions, _WEIGHT.again)
+    cannot = _WEIGHT.cannot
+    if balances := [k.balance.value for k in keys if k.balance is not None and _stays_heavy(k, settings)]:
+        limit = lead_hinders_above(float(max(balances)))
+        cannot += (
+            f" A key without lead that weighs {grams(max(balances))} g starts slower for it under more than "
+            f"{grams(limit)} g of finger force, easier only under less (a simple beam; Birkett 2003)."
+        )
+    return Treatment(_WEIGHT.what, tuple(left), Decimal(0), why, cannot, _WEIGHT.cautions, _WEIGHT.again)
 
 
 def _stays_heavy(k: KeyFigures, settings: TouchSettings) -> bool:

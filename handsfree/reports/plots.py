@@ -14,7 +14,7 @@ from typing import Literal
 
 from handsfree.reports.markup import Markup, join, tag
 
-WIDTH, HEIGHT = 880, 290
+WIDTH, HEIGHT = 880, 262
 LEFT, RIGHT, TOP, BOTTOM = 46, 14, 14, 34
 FIRST_KEY, LAST_KEY = 1, 88
 TICK_KEYS = {1: "A0", 4: "C1", 16: "C2", 28: "C3", 40: "C4", 52: "C5", 64: "C6", 76: "C7", 88: "C8"}

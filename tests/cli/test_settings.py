@@ -30,6 +30,7 @@ voice_rate = 200
 natural_voice = "/made/up/voice.onnx"
 earcons = false
 device = "usb"
+general_model = "/models/big"
 model = "/models/mine"
 keep_clips = false
 journal = "/data/all.journal"

@@ -31,8 +31,17 @@ def test_what_is_set_holds() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["[touch]\nweight = 3", "[touch]\nup_slow = 'slow'", "[touch]\nconfidence = 1", "[touch]\ndown_light = -1"],
-)
+    [
+        "weight = 3", "up_slow = 'slow'", "confidence = 1", "down_light = -1", "swings_wanted = 12",
+        "swings_tight = 8", "down_ideal_low = 53", "down_acceptable = 61",
+    ],
+)  # fmt: skip
 def test_what_makes_no_sense_is_named(text: str) -> None:
     with pytest.raises(BadSettings, match="touch"):
-        parse_settings(text, "x")
+        parse_settings(f"[touch]\n{text}", "x")
+
+
+def test_settings_that_contradict_each_other_are_named() -> None:
+    with pytest.raises(BadSettings, match=r"in \[touch\], swings_tight, swings_wanted, swings_loose must rise"):
+        parse_settings("[touch]\nswings_wanted = 20", "x")
+    assert touch_of(parse_settings("[touch]\nswings_wanted = 20\nswings_loose = 25", "x")).swings_wanted == 20
