@@ -145,11 +145,12 @@ def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
 
 
 def _next_note(meaning: Meaning, sheet: Sheet) -> float:
-    """How well the note named right after a count fits: the plan's next key, else any near by."""
+    """How well the note named right after a count fits: the plan's next key, else any. How seldom a note comes so
+    soon, the ear has weighed already."""
     if meaning.wanted is None or not isinstance(meaning.said, Counted) or meaning.said.then is None:
         return 1.0
     following = after(meaning.wanted.key, sheet)
-    return 1.0 if meaning.said.then == following else 0.5 if not sheet.plan.keys else 0.02
+    return 1.0 if meaning.said.then == following else 0.5 if not sheet.plan.keys else 0.3
 
 
 def _place(wanted: Wanted, sheet: Sheet) -> float:
