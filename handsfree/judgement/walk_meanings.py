@@ -31,6 +31,8 @@ GRADE_OF_NOTHING = 0.1
 """... a grade alone where nothing waits for one ..."""
 OTHER_KIND = 0.1
 """... a part that this kind of piano does not have ..."""
+NO_ANSWER = 0.3
+"""... talk for nobody, or silence, where a part was named or asked for and nothing was said of it yet ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
 """... the part at hand by its name, in free order and where the tool has asked for it."""
 
@@ -65,6 +67,8 @@ def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> 
 
 def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
+    if isinstance(meant.said, Puzzle):
+        return NO_ANSWER if walk.part and not (walk.standing_by or walk.of(walk.part)) else 1.0
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
     if meant.finding is None or not isinstance(said, Finding):
         return 1.0

@@ -26,6 +26,7 @@ from handsfree.screen.styled import Line, Piece, Role, fitted, line
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
 from handsfree.screen.walk_page import walk_lines, walk_progress, walk_spot
+from handsfree.words.walk_sentences import begins_remark
 
 METER = 10
 """Columns of the level bar."""
@@ -138,6 +139,9 @@ class Board(Vertical):
         walkthrough, that a remark is being recorded."""
         if (walk := self._walk) is not None:
             self.query_one("#now", SpotView).spot(walk_spot(walk, glance.turn, glance.partial))
+            recording = begins_remark(glance.partial, context)
+            word = "recording" if recording else state_word(glance.ear.state, context)
+            self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
             return
         spot = count_spot(context, glance.partial)
         if spot is not None or self._counting:

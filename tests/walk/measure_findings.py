@@ -23,7 +23,7 @@ sys.path[:0] = [str(TOP), str(TOP / "tests" / "walk")]
 from handsfree.ears.source import FileSource  # noqa: E402
 from handsfree.hearing import Hearing, hearing  # noqa: E402
 from handsfree.journal.memory import MemoryJournal  # noqa: E402
-from handsfree.nouns import Context, Finding, Heard, Outcome, Pass, Said, Turn, Walk  # noqa: E402
+from handsfree.nouns import Context, Finding, Heard, Outcome, Pass, ReadPart, Said, Turn, Walk  # noqa: E402
 from handsfree.session import Session  # noqa: E402
 from handsfree.settings import Settings  # noqa: E402
 from handsfree.words.grammar import understand  # noqa: E402
@@ -64,7 +64,8 @@ def _steered(session: Session, before: Walk, turns: list[Turn], wanted: Said) ->
         return "not taken"
     if session.walk.asking is not None:
         return "asked, neither"
-    right = len(done) == 1 and done[0].said == wanted
+    meant = ReadPart(before.part) if wanted == ReadPart() else wanted
+    right = len(done) == 1 and done[0].said == meant
     return "right at once" if right else "wrong, unasked" if any(turn.facts for turn in done) else "not taken"
 
 
