@@ -61,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
     from handsfree.settings import journal_path, read_settings
 
     settings = read_settings(args.settings)
-    details = {"Place": args.place, "Technician": args.technician, "Climate": args.climate}
+    details = {"Place": _clean(args.place), "Technician": _clean(args.technician), "Climate": _clean(args.climate)}
     with JournalReader.read(journal_path(args.journal, settings)) as journal:
         sittings = [chosen(journal, args.sitting, args.instrument)]
         if args.against is not None:
@@ -76,11 +76,16 @@ def run(args: argparse.Namespace) -> int:
             touch=touch_of(settings),
             kind="two instruments" if args.instruments else "before and after",
             details={name: given for name, given in details.items() if given},
-            treated=tuple(args.treated),
+            treated=tuple(_clean(t) for t in args.treated),
             clips=tuple(args.clip),
         )
         write_whole(args.out, page(journal, made, lambda part: _pictured(part, args)))
     return 0
+
+
+def _clean(text: str) -> str:
+    """What a terminal sent that is no text cannot stand in a page."""
+    return text.encode("utf-8", "replace").decode()
 
 
 def _pictured(part: Part, args: argparse.Namespace) -> Part:

@@ -26,7 +26,7 @@ from handsfree.reckoning.results import (
 )
 from handsfree.reckoning.student import normal_quantile
 from handsfree.reckoning.touch_settings import TouchSettings
-from handsfree.reckoning.uncertainty import precision_of
+from handsfree.reckoning.uncertainty import coverage, precision_of
 from handsfree.reckoning.values import value_of
 
 Kind = Literal["before and after", "two instruments"]
@@ -151,9 +151,9 @@ def _key_change(a: KeyFigures, b: KeyFigures, first: Figures, second: Figures) -
 def _uncertainty(quantity: PairedQuantity, first: Figures, second: Figures) -> float:
     """Half-width for one key: a weight step, or the interval of the settings' confidence if that is wider; different
     steps shift down, up and friction by half of their difference besides."""
-    wide = normal_quantile(float(second.settings.confidence))
     if quantity == "swings":
-        return wide * _step_sd(quantity, first, second)
+        return normal_quantile(float(second.settings.confidence)) * _step_sd(quantity, first, second)
+    wide = max(coverage(first), coverage(second))
     p, q = precision_of(first), precision_of(second)
     sd = {"down": hypot(p.down_sd, q.down_sd), "up": hypot(p.up_sd, q.up_sd)}.get(quantity, hypot(p.sd, q.sd))
     shift = 0.0 if quantity == "balance" else abs(float(p.step - q.step)) / 2

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 
 from handsfree.reckoning.compass import grams
+from handsfree.reckoning.repeatability import ENOUGH
 from handsfree.reckoning.results import Figures
-from handsfree.reckoning.student import normal_quantile
+from handsfree.reckoning.student import normal_quantile, t_quantile
 from handsfree.reckoning.touch import Precision, precision
 
 
@@ -32,10 +34,22 @@ def precision_of(figures: Figures) -> Precision:
     )
 
 
+def coverage(figures: Figures) -> float:
+    """How many standard uncertainties make an interval of the settings' confidence: normal where the weights' steps
+    govern, Student's t where repeated readings do (GUM, G.3, from memory), since few of them tell little."""
+    share = (1.0 + float(figures.settings.confidence)) / 2
+    from_step = float(figures.method.weight_step) / sqrt(12)
+    repeats = (figures.repeatability.down, figures.repeatability.up)
+    degrees = [r.degrees for r in repeats if r is not None and r.sd > from_step]
+    if not degrees:
+        return normal_quantile(float(figures.settings.confidence))
+    return t_quantile(share, max(min(degrees), ENOUGH))
+
+
 def known(figures: Figures) -> Known:
     """Of any one key of a sitting."""
     how, repeats = precision_of(figures), figures.repeatability
-    wide = normal_quantile(float(figures.settings.confidence))
+    wide = coverage(figures)
     down, up, weighed, bias = wide * how.down_sd, wide * how.up_sd, wide * how.sd, float(how.step) / 2
     sure = f"{grams(figures.settings.confidence * 100)} %"
     told = "the steps of the weights" + (" and repeated readings" if repeats.down or repeats.up else "")

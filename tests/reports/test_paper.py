@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -67,7 +68,8 @@ HOSTILE = [
 
 @pytest.mark.parametrize("words", HOSTILE, ids=range(len(HOSTILE)))
 def test_what_was_said_is_shown_whole_and_does_nothing(words: str) -> None:
-    page = page_of(part(touch(), words), treated=(words,))
+    named = replace(SITTING, instrument=words)
+    page = page_of(replace(part(touch(), words, named), details={"Place": words}), treated=(words,), made_with=words)
     assert_valid(page)
     assert "<script" not in page
     assert "<img" not in page
