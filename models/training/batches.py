@@ -15,12 +15,11 @@ import numpy as np
 import torch
 
 from augment import Sounds
-from corpora import GARBAGE_WORD, SpokenWord
+from corpora import GARBAGE_WORD, TALK, SpokenWord
 from hmm import Slots, UtteranceHmm, as_slots, utterance_hmm
 from lfmmi import NumeratorBatch, batch_numerators
 from pack import SAMPLE_RATE, LoadedClip, Pronouncing
 
-TALK = ("orders", "books")
 LETTERS = frozenset("ABCDEFG")
 DIGITS = frozenset("zero one two three four five six seven eight nine".split())
 TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
@@ -30,11 +29,15 @@ LONGEST_SECONDS = 16.0
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """Shares and weights; `weights` say how often a corpus is shown in one round."""
+    """Shares and weights; `weights` say how often a corpus is shown in one round. Many splices, half of them in no
+    order at all: a network that looks back 0.75 s learns the corpora's few sentences by heart otherwise (0.4 % of
+    words wrong on training speakers, 10 % on others, with a third spliced)."""
 
     weights: dict[str, float]
     batch_seconds: float = 110.0
-    spliced: float = 0.35
+    spliced: float = 0.65
+    readings: float = 0.5
+    """Of the splices; the others are words in no order."""
     joined: float = 0.35
     stranger: float = 0.06
     masked_words: float = 0.03
@@ -147,7 +150,7 @@ class Examples(torch.utils.data.Dataset):
         words = self.words[clip.corpus, clip.speaker]
         if len(words) < 4:
             return None
-        order = self._reading(words, rng) if rng.random() < 0.7 else []
+        order = self._reading(words, rng) if rng.random() < self.recipe.readings else []
         if not order:
             names = list(words)
             order = [names[rng.integers(len(names))] for _ in range(rng.integers(2, 8))]

@@ -11,13 +11,15 @@ Letters are upper case in our texts ("A" the letter, "a" the article), everythin
 
 import csv
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from hmm import Slots, as_slots
 
 GARBAGE_WORD = "[unk]"
+TALK = ("orders", "books")
+WORD_TIMES = Path(__file__).resolve().parent / "word_times.tsv"
 DOUBTFUL_BELOW = -0.5
 """Machine transcripts with a lower mean log probability are left out."""
 
@@ -110,21 +112,39 @@ def _key(word: str) -> str:
     return word if len(word) == 1 else word.lower()
 
 
-def _spoken_words(folder: Path) -> dict[str, tuple[SpokenWord, ...]]:
+WordTimes = Mapping[str, tuple[SpokenWord, ...]]
+"""Clip -> its words that may be cut out."""
+
+
+def _times(path: Path, prefix: str = "") -> dict[str, tuple[SpokenWord, ...]]:
+    """A table of word times; words with a doubt are left out."""
     found: dict[str, list[SpokenWord]] = {}
-    for row in _rows(folder / "word_times.tsv", ("file", "word", "start_s", "end_s")):
-        word = SpokenWord(_key(row["word"]), float(row["start_s"]), float(row["end_s"]))
-        found.setdefault(row["file"], []).append(word)
+    for row in _rows(path, ("file", "word", "start_s", "end_s")):
+        if not row.get("doubt"):
+            word = SpokenWord(_key(row["word"]), float(row["start_s"]), float(row["end_s"]))
+            found.setdefault(prefix + row["file"], []).append(word)
     return {name: tuple(words) for name, words in found.items()}
 
 
-def read_an4(folder: Path) -> Iterator[Clip]:
-    times = _spoken_words(folder)
+def word_times() -> WordTimes:
+    """Ours, by forced alignment (alignment.py)."""
+    return _times(WORD_TIMES)
+
+
+def rough_times(speech: Path) -> WordTimes:
+    """Those that come with the corpora."""
+    return _times(speech / "an4" / "word_times.tsv", "an4/") | _times(
+        speech / "spelled" / "word_times.tsv", "spelled/"
+    )
+
+
+def read_an4(folder: Path, times: WordTimes) -> Iterator[Clip]:
     for row in _rows(folder / "transcripts.tsv", ("file", "speaker", "words")):
         speaker, name = row["speaker"], row["file"]
         yield Clip(
             f"an4/{name}", "an4", speaker, _split(speaker, AN4_DEV, AN4_TEST), _existing(folder / name),
-            as_slots([_key(word) for word in row["words"].split()]), times.get(name, ()),
+            as_slots([_key(word) for word in row["words"].split()]),
+            times.get(f"an4/{name}", ()),
             {"gender": {"f": "Female", "m": "Male"}[speaker[0]], "group": "US", "device": "Headset"},
         )  # fmt: skip
 
@@ -145,9 +165,8 @@ def with_alternatives(words: list[str]) -> Slots:
     return slots
 
 
-def read_spelled(folder: Path) -> Iterator[Clip]:
+def read_spelled(folder: Path, times: WordTimes) -> Iterator[Clip]:
     """Prompts as verified: `SAID_OTHERWISE` replaces them, or leaves the clip out."""
-    times = _spoken_words(folder)
     for row in _rows(folder / "prompts.tsv", ("file", "speaker", "group", "gender", "device", "prompt")):
         speaker, name = row["speaker"], row["file"]
         clip = name.removesuffix(".opus")
@@ -158,7 +177,7 @@ def read_spelled(folder: Path) -> Iterator[Clip]:
         yield Clip(
             f"spelled/{name}", "spelled", speaker, _split(speaker, SPELLED_DEV, SPELLED_TEST),
             _existing(folder / name), with_alternatives([_key(word) for word in heard.split()]),
-            () if clip in SAID_OTHERWISE else times.get(name, ()), about,
+            times.get(f"spelled/{name}", ()), about,
         )  # fmt: skip
 
 
@@ -232,10 +251,11 @@ def read_synthetic(folder: Path) -> Iterator[Clip]:
         )  # fmt: skip
 
 
-def read_all(speech: Path, synthetic: Path | None = None) -> list[Clip]:
-    """Every usable clip below the folder that holds an4/, spelled/, orders/ and books/."""
+def read_all(speech: Path, synthetic: Path | None = None, times: WordTimes | None = None) -> list[Clip]:
+    """Every usable clip below the folder that holds an4/, spelled/, orders/ and books/; `times`: other word times."""
+    times = word_times() if times is None else times
     clips = [
-        *read_an4(speech / "an4"), *read_spelled(speech / "spelled"),
+        *read_an4(speech / "an4", times), *read_spelled(speech / "spelled", times),
         *read_orders(speech / "orders"), *read_books(speech / "books"),
     ]  # fmt: skip
     return clips + (list(read_synthetic(synthetic)) if synthetic else [])

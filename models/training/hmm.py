@@ -71,20 +71,31 @@ def _word_arcs(slots: Slots) -> tuple[list[tuple[int, int, str, float]], int]:
 
 def utterance_hmm(slots: Slots, pronunciations: Pronunciations) -> UtteranceHmm:
     """The numerator: every pronunciation of every alternative, with optional silence around and between words."""
+    return labelled_utterance_hmm(slots, pronunciations)[0]
+
+
+def labelled_utterance_hmm(
+    slots: Slots, pronunciations: Pronunciations
+) -> tuple[UtteranceHmm, list[tuple[int, str]]]:
+    """The numerator, and for every phone arc the spoken word it belongs to: (a number of its own, the word), or
+    (-1, "") for silence. A word said in two ways has two numbers."""
     words, last = _word_arcs(slots)
     phones: list[int] = []
+    labels: list[tuple[int, str]] = []
     before_word: dict[int, list[tuple[int, float]]] = defaultdict(list)  # node -> arcs that end there, no silence yet
     entries: list[tuple[int, int, float]] = []  # (node, first arc of a word, weight)
     links: list[tuple[int, int, float]] = []
     for start, end, word, weight in words:
         choices = pronunciations[word]
         for pronunciation in choices:
+            label = (labels[-1][0] + 1 if labels else 0, word)
             for position, phone in enumerate(with_positions(pronunciation)):
                 if position == 0:
                     entries.append((start, len(phones), weight / len(choices)))
                 else:
                     links.append((len(phones) - 1, len(phones), 1.0))
                 phones.append(PHONE_IDS[phone])
+                labels.append(label)
             before_word[end].append((len(phones) - 1, 1.0))
     silences = {node: len(phones) + node for node in range(last + 1)}
     phones += [PHONE_IDS[SILENCE]] * (last + 1)
@@ -102,7 +113,8 @@ def utterance_hmm(slots: Slots, pronunciations: Pronunciations) -> UtteranceHmm:
             initial[arc] += weight * (1 - chance[0])
         links.append((silences[node], arc, weight))
         links.extend((previous, arc, w * weight * (1 - chance[node])) for previous, w in before_word[node])
-    return _packed(phones, links, initial, final)
+    labels += [(-1, "")] * (last + 1)
+    return _packed(phones, links, initial, final), labels
 
 
 def _packed(

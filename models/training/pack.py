@@ -1,13 +1,14 @@
 """All corpora as one file that travels to the machine with the GPU: recordings as they are, texts, pronunciations.
 
-`python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER]` writes it; `load` reads and decodes it. A zip: index.json
-(clips and pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows become the
-garbage word.
+`python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER] [--everyone]` writes it; `load` reads and decodes it. A zip:
+index.json (clips and pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows
+become the garbage word. The speakers who test stay out, unless `--everyone` takes them in for a network that is not
+to be measured on them; talk that tests stays out always.
 """
 
+import argparse
 import io
 import json
-import sys
 import zipfile
 from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
@@ -16,8 +17,9 @@ from pathlib import Path
 
 import numpy as np
 
-from corpora import GARBAGE_WORD, Clip, SpokenWord, read_all
+from corpora import GARBAGE_WORD, BadCorpus, Clip, SpokenWord, read_all
 from hmm import Slots
+from lexicon import BadLexicon, dictionary_pronunciations, read_lexicon
 from phones import GARBAGE_PRONUNCIATION
 
 SAMPLE_RATE = 16000
@@ -43,8 +45,6 @@ class LoadedClip:
 
 def pronunciations_for(words: set[str]) -> tuple[Pronouncing, set[str]]:
     """Base phones of each word, and the words that nobody knows. "A" is the letter only, "a" either."""
-    from lexicon import dictionary_pronunciations, read_lexicon
-
     by_hand, look_up = read_lexicon(), dictionary_pronunciations()
     known: Pronouncing = {GARBAGE_WORD: [list(GARBAGE_PRONUNCIATION)]}
     unknown = set()
@@ -70,21 +70,23 @@ def _as_json(clip: Clip, unknown: set[str]) -> dict:
     }  # fmt: skip
 
 
-def write(clips: list[Clip], pack: Path) -> None:
-    """Clips without words (test talk) stay out: nothing is trained on them."""
-    clips = [clip for clip in clips if clip.slots and clip.split != "test"]
+def write(clips: list[Clip], pack: Path, everyone: bool = False) -> None:
+    """Test clips stay out; with `everyone` only the talk among them does."""
+    kept = ("an4", "spelled") if everyone else ()
+    clips = [clip for clip in clips if clip.slots and (clip.split != "test" or clip.corpus in kept)]
     words = {word for clip in clips for alternatives in clip.slots for said in alternatives for word in said}
     pronunciations, unknown = pronunciations_for(words)
     pack.parent.mkdir(parents=True, exist_ok=True)
     with zipfile.ZipFile(pack, "w", zipfile.ZIP_STORED) as file:
         index = {"pronunciations": pronunciations, "clips": [_as_json(clip, unknown) for clip in clips]}
-        file.writestr("index.json", json.dumps(index))
+        file.writestr("index.json", json.dumps(index), zipfile.ZIP_DEFLATED)
         for clip in clips:
             file.write(clip.path, clip.name)
     print(f"{pack}: {len(clips)} clips, {len(words)} words, {len(unknown)} of them unknown")
 
 
-def _decode(data: bytes) -> np.ndarray:
+def decoded(data: bytes) -> np.ndarray:
+    """The 16-bit samples of a recording's file."""
     import soundfile
 
     samples, rate = soundfile.read(io.BytesIO(data), dtype="int16")
@@ -102,22 +104,30 @@ def load(pack: Path, workers: int = 4, only: int | None = None) -> tuple[list[Lo
             entries = entries[:: max(1, len(entries) // only)]
         sounds = [file.read(entry["name"]) for entry in entries]
     with ProcessPoolExecutor(workers) as pool:
-        decoded = list(pool.map(_decode, sounds, chunksize=16))
+        recordings = list(pool.map(decoded, sounds, chunksize=16))
     clips = [
         LoadedClip(
             entry["name"], entry["corpus"], entry["speaker"], entry["split"], entry["slots"],
             [SpokenWord(*spoken) for spoken in entry["spoken"]], samples,
         )
-        for entry, samples in zip(entries, decoded, strict=True)
+        for entry, samples in zip(entries, recordings, strict=True)
     ]  # fmt: skip
     return clips, index["pronunciations"]
 
 
 def main() -> None:
-    speech, pack, *synthetic = map(Path, sys.argv[1:])
-    clips = read_all(speech, synthetic[0] if synthetic else None)
-    print(Counter((clip.corpus, clip.split) for clip in clips))
-    write(clips, pack)
+    parser = argparse.ArgumentParser(description="put all corpora into one file")
+    parser.add_argument("speech", type=Path)
+    parser.add_argument("pack", type=Path)
+    parser.add_argument("synthetic", type=Path, nargs="?")
+    parser.add_argument("--everyone", action="store_true", help="the speakers who test as well")
+    choice = parser.parse_args()
+    try:
+        clips = read_all(choice.speech, choice.synthetic)
+        print(Counter((clip.corpus, clip.split) for clip in clips))
+        write(clips, choice.pack, choice.everyone)
+    except (BadCorpus, BadLexicon) as problem:
+        raise SystemExit(f"{problem}") from None
 
 
 if __name__ == "__main__":

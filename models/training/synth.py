@@ -25,7 +25,7 @@ from lexicon import BY_HAND, VOCABULARY, read_lexicon, read_words
 from synth_text import sentence, spoken_words
 from synth_voices import RATE, Espeak, Hibari, Joe, Kokoro, Speaker
 
-CLIPS_A_SPEAKER = 12
+CLIPS_A_SPEAKER = 8
 VOICES = ("KOKORO", "HIBARI", "JOE", "ESPEAK")
 VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
 
@@ -68,6 +68,14 @@ def with_phones(text: str, sounds: dict[str, list[tuple[str, ...]]], rng: Random
     return said
 
 
+def known_sentence(rng: Random, vocabulary: Sequence[str]) -> str:
+    """A sentence whose words are all in the vocabulary."""
+    known = {*vocabulary, ","}
+    while not known.issuperset((text := sentence(rng, vocabulary)).replace(",", " ,").split()):
+        pass
+    return text
+
+
 def levelled(samples: np.ndarray, rng: Random) -> np.ndarray:
     """Peak at a random level, a little silence at both ends."""
     loud = np.flatnonzero(np.abs(samples) > 0.01 * np.abs(samples).max())
@@ -77,15 +85,19 @@ def levelled(samples: np.ndarray, rng: Random) -> np.ndarray:
     return np.concatenate([ends[0], kept, ends[1]]).astype(np.float32)
 
 
-def make(minutes: float, folder: Path, seed: int, shares: Sequence[float]) -> None:
-    """Add clips until the folder holds this many minutes."""
+def make(choice: argparse.Namespace) -> None:
+    """Add clips until the folder holds so many minutes."""
+    minutes, folder, seed = choice.minutes, choice.to, choice.seed
     folder.mkdir(parents=True, exist_ok=True)
     table = folder / "transcripts.tsv"
     done, number = already(table, folder)
     vocabulary = read_words(VOCABULARY)
     sounds = stressed_pronunciations(vocabulary)
-    voices = (Kokoro(), Hibari(), Joe(), Espeak())
-    makers: list[Callable[[Random, int], Speaker]] = [voice.speaker for voice in voices]
+    kinds = (lambda: Kokoro(choice.voices), Hibari, Joe, Espeak)
+    shares = [share for share in choice.shares if share]
+    makers: list[Callable[[Random, int], Speaker]] = [
+        kind().speaker for kind, share in zip(kinds, choice.shares, strict=True) if share
+    ]
     started, made = time.monotonic(), 0.0
     with table.open("a", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, delimiter="\t", lineterminator="\n")
@@ -93,9 +105,9 @@ def make(minutes: float, folder: Path, seed: int, shares: Sequence[float]) -> No
             rows.writerow(["file", "speaker", "words"])
         while done + made < minutes * 60:
             rng = Random(f"{seed}-{number}")
-            speaker = rng.choices(makers, shares)[0](rng, number)
+            speaker = rng.choices(makers, shares)[0](rng, choice.first + number)
             for clip in range(CLIPS_A_SPEAKER):
-                text = sentence(rng, vocabulary)
+                text = known_sentence(rng, vocabulary)
                 samples = levelled(speaker.speak(with_phones(text, sounds, rng)), rng)
                 name = f"{speaker.name}-{clip:02d}.opus"
                 soundfile.write(folder / name, samples, RATE, format="OGG", subtype="OPUS", compression_level=0.94)
@@ -124,8 +136,9 @@ def main() -> None:
     parser.add_argument("--to", type=Path, default=Path(".train/synth"))
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--shares", type=float, nargs=4, default=(0.5, 0.3, 0.16, 0.04), metavar=VOICES)
-    choice = parser.parse_args()
-    make(choice.minutes, choice.to, choice.seed, choice.shares)
+    parser.add_argument("--voices", type=Path, help="voices/ of the npm package kokoro-js: 54 instead of 5 speakers")
+    parser.add_argument("--first", type=int, default=0, help="number of the first speaker, for names of their own")
+    make(parser.parse_args())
 
 
 if __name__ == "__main__":

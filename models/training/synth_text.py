@@ -134,6 +134,22 @@ def procedure(rng: Random) -> str:
     return f"{note(rng)} same"
 
 
+LONE = (
+    "yes|no|affirm|affirmative|negative|disregard|next|back|same|good|fair|poor|worn|repeat|skip|over|okay|undo|stop|"
+    "go ahead|stand by|say again|read back|settle|help|done|seized|again|swings|loose|zero|remark|end remark"
+).split("|")
+
+
+def lone(rng: Random) -> str:
+    """One word and nothing else: the shortest sentences are the easiest to take for other talk."""
+    way = rng.random()
+    if way < 0.7:
+        return rng.choice(LONE)
+    if way < 0.8:
+        return rng.choice(SPELLED)
+    return number(rng.randint(1, 12)) if way < 0.9 else rng.choice(NOTES)
+
+
 def plan(rng: Random) -> str:
     keys = "every key|the naturals|all naturals|the sharps|naturals|sharps|white keys|black keys|no plan".split("|")
     one, other = rng.choice(NOTES), rng.choice(NOTES)
@@ -170,14 +186,15 @@ def rare_words(rng: Random, words: Sequence[str]) -> str:
 
 
 KINDS: tuple[tuple[float, Callable[[Random], str]], ...] = (
-    (0.36, reading),
-    (0.08, values),
-    (0.15, letters),
+    (0.38, reading),
+    (0.06, values),
+    (0.18, letters),
     (0.05, spelled),
-    (0.09, procedure),
-    (0.04, plan),
-    (0.13, walkthrough),
-    (0.05, swings),
+    (0.07, procedure),
+    (0.08, lone),
+    (0.02, plan),
+    (0.09, walkthrough),
+    (0.04, swings),
 )
 
 

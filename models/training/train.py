@@ -57,6 +57,7 @@ def options() -> argparse.Namespace:
     parser.add_argument("--weights", default="", help="e.g. an4=1.5,synthetic=0.8")
     parser.add_argument("--workers", type=int, default=15)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--everyone", action="store_true", help="train on the speakers who choose and test as well")
     parser.add_argument("--only", type=int, help="so many clips, for a trial run")
     return parser.parse_args()
 
@@ -206,7 +207,8 @@ class Training:
         weights = dict(pair.split("=") for pair in args.weights.split(",") if pair)
         recipe = Recipe(WEIGHTS | {name: float(value) for name, value in weights.items()}, args.batch)
         clips, pronunciations = load(args.pack, max(1, args.workers), args.only)
-        training = [clip for clip in clips if clip.split == "train" and recipe.weights.get(clip.corpus)]
+        splits = ("train", "dev", "test") if args.everyone else ("train",)
+        training = [clip for clip in clips if clip.split in splits and recipe.weights.get(clip.corpus)]
         self.progress = begin(args, device)
         seed = args.seed + self.progress.steps
         self.batches = batches_of(training, pronunciations, recipe, seed, args.workers)
