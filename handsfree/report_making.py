@@ -32,6 +32,11 @@ def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda par
         pictured(_part(journal, sitting, count, made, name))
         for (sitting, count), name in zip(wanted, names, strict=True)
     )
+    values = {e.n for part in parts for e in part.sheet.entries}
+    remarks = {r.n for part in parts for r in part.walk.remarks}
+    if strange := set(made.clips) - values - remarks:
+        number = min(strange)
+        raise BadUsage(f"there is no value or remark {number}", do="Take the number from the report's last table.")
     both = comparison(parts[0].figures, parts[1].figures, made.kind) if len(parts) == 2 else None
     return report(parts, both, made.written_at, made.version, made.treated, made_to_text(made))
 

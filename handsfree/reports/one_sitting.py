@@ -6,7 +6,7 @@ from base64 import b64encode
 from collections.abc import Iterator
 from decimal import Decimal
 
-from handsfree.nouns import Circumstance
+from handsfree.nouns import Circumstance, Entry, Standing
 from handsfree.reckoning.compass import grams
 from handsfree.reckoning.results import Bound, Figures
 from handsfree.reckoning.uncertainty import known
@@ -28,8 +28,9 @@ Chapter = tuple[str, Markup]
 def chapters(part: Part, order: int) -> tuple[Chapter, ...]:
     """`order`: 1 or 2, for what must be unique on the page."""
     figures = part.figures
+    unanswered = sum(e.standing is Standing.UNSETTLED for e in part.sheet.entries)
     return (
-        ("In plain words", join(_details(part), summary(figures, part.walk))),
+        ("In plain words", join(_details(part), summary(figures, part.walk, unanswered))),
         ("Key figures", _key_figures(figures)),
         ("Along the keyboard", _curves(figures, order)),
         ("What can be done", proposals(figures)),
@@ -149,7 +150,7 @@ def _provenance(part: Part) -> Markup:
     return join(
         tag("p", told),
         tables.provenance(part.sheet, part.typed),
-        *(_sound(n, clip) for n, clip in sorted(part.sounds.items()) if n not in remarks),
+        *(_sound(e, part.sounds[e.n]) for e in values if e.n in part.sounds and e.n not in remarks),
         tag("p", f"Fingerprint of the journal, over its {part.facts} facts of this sitting: ",
             tag("code", part.fingerprint)),
         tag("p", "Whoever holds the journal can show with the command handsfree verify that neither it nor this page "
@@ -157,6 +158,7 @@ def _provenance(part: Part) -> Markup:
     )  # fmt: skip
 
 
-def _sound(number: int, clip: bytes) -> Markup:
+def _sound(entry: Entry, clip: bytes) -> Markup:
     source = "data:audio/flac;base64," + b64encode(clip).decode("ascii")
-    return tag("p", f"Value {number} as it was said: ", tag("audio", controls="", src=source))
+    what = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value}, as it was said: "
+    return tag("p", what, tag("audio", controls="", src=source))

@@ -36,13 +36,13 @@ WORDS = (
 )
 
 
-def summary(figures: Figures, walk: Walk) -> Markup:
-    """Good, not good, not looked at."""
+def summary(figures: Figures, walk: Walk, unanswered: int = 0) -> Markup:
+    """Good, not good, not looked at. `unanswered`: values that were asked about and never settled."""
     return join(
         _lead(figures),
         _box("Good.", _good(figures, walk), "good"),
         _box("Not good.", _not_good(figures, walk), "bad"),
-        _box("Not looked at.", _missing(figures, walk), "open"),
+        _box("Not looked at.", [*_missing(figures, walk), *_unanswered(unanswered)], "open"),
         _verdicts(figures),
         tag("ul", *(tag("li", n) for n in figures.notes)) if figures.notes else None,
     )
@@ -103,6 +103,13 @@ def _missing(figures: Figures, walk: Walk) -> list[str]:
     elif missing:
         said.append(f"{counted(len(missing), 'part')} of the instrument, listed under its condition.")
     return said
+
+
+def _unanswered(values: int) -> list[str]:
+    if not values:
+        return []
+    word = "was" if values == 1 else "were"
+    return [f"{counted(values, 'value')} {word} doubtful, asked about and not answered: in no figure."]
 
 
 def _graded(walk: Walk, low: int, high: int) -> list[str]:

@@ -105,6 +105,7 @@ def test_each_value_is_traced_to_what_was_said() -> None:
     provenance = page[page.index("Where each value comes from") :]
     for piece in (WHEN, "c four fifty two", "0.97", "withdrawn: in no figure", "asked, not answered: in no figure"):
         assert piece in provenance
+    assert "1 value was doubtful, asked about and not answered: in no figure." in page
     figures_of_keys = page[page.index("Every key that was read") : page.index("How it was measured")]
     assert "91" not in figures_of_keys
     assert "53" not in figures_of_keys
@@ -186,7 +187,11 @@ def test_a_page_without_fingerprint_cannot_be_verified(tmp_path: Path, monkeypat
     assert main(["verify", str(other), "--journal", str(journal)]) == 2
 
 
-def test_a_clip_that_was_not_kept_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_clip_that_was_not_kept_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     journal = typed_pass(tmp_path, "c4 52 28\n", monkeypatch)
     out = str(tmp_path / "report.html")
     assert main(["report", "--journal", str(journal), "--out", out, "--clip", "2"]) == 2
+    assert main(["report", "--journal", str(journal), "--out", out, "--clip", "999"]) == 2
+    assert "there is no value or remark 999" in capsys.readouterr().err
