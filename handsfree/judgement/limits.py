@@ -55,7 +55,7 @@ class Limits:
     take_in_noise: float = 0.97
     """The same where the speech stands out from the sound around it by `noise` decibels or less; in between the two
     it rises evenly. Measured as above with a fan and with ringing strings at 10 dB: of 478 values 8 were taken
-    wrongly at 0.85, 2 at 0.95, none at 0.97."""
+    wrongly at 0.85, 1 at 0.95, none at 0.97."""
     noise: float = 28.0
     quiet: float = 36.0
     """Decibels from which on a room is quiet: nine of ten readings of the clean recordings stood out by 33 and more,
