@@ -89,8 +89,11 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
             return Grammar(prepare_context(folder, likely, place.with_suffix(".expected")), favour(plain, likely))
 
         recogniser = VoskRecogniser(grammar_of)
-        recogniser.warm(Context.STANDING_BY)
-        yield Hearing(name, recogniser)
+        try:
+            recogniser.warm(Context.STANDING_BY)
+            yield Hearing(name, recogniser)
+        finally:
+            recogniser.close()
 
 
 @contextmanager

@@ -94,7 +94,7 @@ class VoskRecogniser:
         self._expecting: dict[Context, _Loaded] = {}
         self._wanted: tuple[Context, Expected] | None = None
         self._cached: OrderedDict[tuple[Context, Expected], _Loaded] = OrderedDict()
-        self._loading = threading.RLock()
+        self._loading = threading.Lock()
         self._worker = ThreadPoolExecutor(1, "grammar")
 
     def warm(self, *contexts: Context) -> None:
@@ -110,7 +110,10 @@ class VoskRecogniser:
         if (ready := self._cached.get(self._wanted)) is not None:
             self._expecting[context] = ready
             return
-        job = self._worker.submit(self._prepare, context, expected)
+        try:
+            job = self._worker.submit(self._prepare, context, expected)
+        except RuntimeError:
+            return  # closed meanwhile: nothing more will be said
         if wait:
             job.result()
 
@@ -119,6 +122,10 @@ class VoskRecogniser:
             return Unheard()
         loaded = self._expecting.get(context) or self._usual(context)
         return _VoskDecoding(loaded)
+
+    def close(self) -> None:
+        """Ends the thread; its files may be removed then."""
+        self._worker.shutdown(cancel_futures=True)
 
     def _prepare(self, context: Context, expected: Expected) -> None:
         """In the worker: what was wanted last counts, what was overtaken is left out."""

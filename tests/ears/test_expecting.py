@@ -99,3 +99,11 @@ def test_hearing_goes_on_without_what_could_not_be_made(grammars: Grammars, trou
     grammars.trouble = None
     ears.expect(TOUCH, "e four", wait=True)
     assert ears.begin(TOUCH) == "TOUCH/e four"
+
+
+def test_closing_ends_it_whatever_is_still_expected(grammars: Grammars) -> None:
+    ears = VoskRecogniser(grammars)
+    ears.expect(TOUCH, "c four", wait=True)
+    ears.close()
+    ears.expect(TOUCH, "d four", wait=True)
+    assert ears.begin(TOUCH) == "TOUCH/c four"
