@@ -25,8 +25,8 @@ SQUEEZED = 0.15
 LONGEST_GAP = 1.75
 """Beats between two numbers that follow each other: with more, a swing may have gone by without a number, where that
 is HARDLY likelier."""
-ONE_BEAT = 0.68
-"""Beats within which a number said twice may have been said at one swing."""
+STUMBLE, ONE_BEAT = 0.5, 0.68
+"""Beats within which a number said twice was said at one swing, and within which it may have been."""
 LAST_GAP = 0.5
 """Beats that the last number must come after the one before: the end of "seven" may be heard as "eight"."""
 CLEARLY = 1.2
@@ -145,7 +145,7 @@ def _had_none(numbers: Sequence[int], times: Sequence[float], i: int, beat: floa
         return False
     if numbers[i] != numbers[i - 1]:
         return gap < SQUEEZED and not last
-    if gap < SQUEEZED or last:
+    if gap < STUMBLE * beat or last:
         return gap < ONE_BEAT * beat
     own = fit([*numbers[:i], *(n + 1 for n in numbers[i:])], times)
     once = min(_without(numbers, times, i - 1).misfit, _without(numbers, times, i).misfit)
