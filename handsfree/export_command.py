@@ -65,7 +65,8 @@ def run(args: argparse.Namespace) -> int:
     for folder, tables in beside.items():
         files = [(table, name) for table, name in tables if name != "-"]
         if files:
-            _describe(folder / DESCRIPTOR, datapackage.descriptor(files, sitting, method_kept(sitting, walk.noted)))
+            how = method_kept(sitting, walk.noted)
+            _describe(folder / DESCRIPTOR, datapackage.descriptor(files, sitting, how, walk.noted))
     return 0
 
 

@@ -79,7 +79,12 @@ def run(args: argparse.Namespace) -> int:
             treated=tuple(_clean(t) for t in args.treated),
             clips=tuple(args.clip),
         )
-        write_whole(args.out, page(journal, made, lambda part: _pictured(part, args)))
+        left_out: list[tuple[str, ...]] = []
+        write_whole(args.out, page(journal, made, lambda part: _pictured(part, args, left_out)))
+    # what is of one sitting is not of the other; that is no news
+    for line in left_out[0] if left_out else ():
+        if all(line in lines for lines in left_out):
+            print(f"handsfree: left out: {line}", file=sys.stderr)
     return 0
 
 
@@ -88,8 +93,8 @@ def _clean(text: str) -> str:
     return text.encode("utf-8", "replace").decode()
 
 
-def _pictured(part: Part, args: argparse.Namespace) -> Part:
-    """With the photographs that were asked for; those left out are named."""
+def _pictured(part: Part, args: argparse.Namespace, left_out: list[tuple[str, ...]]) -> Part:
+    """With the photographs that were asked for; to `left_out` go the others."""
     from handsfree.pictures import clock_offset
 
     ahead = clock_offset(args.clock_offset) if args.clock_offset else timedelta()
@@ -100,8 +105,7 @@ def _pictured(part: Part, args: argparse.Namespace) -> Part:
     from handsfree.picture_files import pictures_of
 
     found = pictures_of(Path(args.pictures), part.walk, part.sitting, ahead, _progress)
-    for line in found.left_out:
-        print(f"handsfree: left out of sitting {part.sitting.id}: {line}", file=sys.stderr)
+    left_out.append(found.left_out)
     return replace(part, pictures=found.placed)
 
 

@@ -13,11 +13,19 @@ from handsfree.journal.reader import JournalReader
 from handsfree.reckoning.compass import counted
 from handsfree.report_making import page, printed
 from handsfree.reports.made_with import Made, made_from_text
-from handsfree.reports.walk_section import PICTURES
+from handsfree.reports.walk_section import MATCHED, PICTURES
 
 _PRINT = re.compile(r'<meta name="handsfree-fingerprint-(\d+)" content="([0-9a-f]{64})">')
 _MADE = re.compile(r'<meta name="handsfree-made-with" content="([^"]*)">')
-_PHOTOGRAPHS = re.compile(rf'<section class="{PICTURES}">.*?</section>', re.DOTALL)
+_PHOTOGRAPH = (
+    r'<figure><img src="data:image/[a-z]+;base64,[A-Za-z0-9+/=]*" alt="[^"<>]*">'
+    r"<figcaption>[^<]*<bdi>[^<]*</bdi>, <time[^>]*>[^<]*</time></figcaption></figure>"
+)
+_PHOTOGRAPHS = re.compile(
+    rf'<section class="{PICTURES}"><h(\d)>Pictures</h\1><p>{re.escape(MATCHED)}</p>'
+    rf'<div class="pictures">(?:{_PHOTOGRAPH})+</div></section>'
+)
+"""Nothing but photographs and their captions: whatever else stands there is compared with the journal."""
 AROUND = 40
 """Characters shown on either side of a difference."""
 
@@ -73,10 +81,10 @@ def _page(text: str, journal: JournalReader, made: Made) -> Verdict:
         anew = page(journal, made).decode("utf-8")
     except BadUsage as missing:
         return Verdict(False, f"the page: cannot be made anew, {missing.problem}")
-    photographs = text.count("<figure><img")
+    photographs = len(re.findall(_PHOTOGRAPH, text))
     text, anew = _PHOTOGRAPHS.sub("", text), _PHOTOGRAPHS.sub("", anew)
     if text == anew:
-        besides = f"; its {photographs} photographs are not checked" if photographs else ""
+        besides = f"; {counted(photographs, 'photograph')} with captions not checked" if photographs else ""
         return Verdict(True, f"the page: agrees, it says what these facts say{besides}")
     other = "" if made.version == __version__ else f" (made by version {made.version}, which may write otherwise)"
     says, gives = _difference(text, anew)

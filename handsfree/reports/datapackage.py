@@ -10,7 +10,7 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
-from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Quantity, Sitting, Standing
+from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Circumstance, Quantity, Sitting, Standing
 from handsfree.reports.csv_out import TIDY_COLUMNS, WIDE_COLUMNS
 from handsfree.reports.walk_csv import RECORDS, WALK_COLUMNS
 
@@ -166,11 +166,14 @@ assert tuple(f["name"] for f in WALK_FIELDS) == WALK_COLUMNS
 
 
 def descriptor(
-    tables: Sequence[tuple[Table, str]], sitting: Sitting, measured: Mapping[str, str] | None = None
+    tables: Sequence[tuple[Table, str]],
+    sitting: Sitting,
+    measured: Mapping[str, str] | None = None,
+    noted: Mapping[Circumstance, str] | None = None,
 ) -> bytes:
     """The text of datapackage.json for `tables`: which table, and the name of its file in the same folder.
 
-    `measured`: how, by name; by default the settings kept with the sitting.
+    `measured`: how, by name; by default the settings kept with the sitting. `noted`: of the room and the instrument.
     """
     package = {
         "name": NAME,
@@ -178,6 +181,7 @@ def descriptor(
         "description": "Each value was said by a technician at the instrument and kept with the words heard.",
         "created": sitting.opened_at,
         "measured": dict(sitting.settings if measured is None else measured),
+        **({"noted": {what.value: value for what, value in noted.items()}} if noted else {}),
         "resources": [_resource(table, path) for table, path in tables],
     }
     return (json.dumps(package, ensure_ascii=False, indent=2) + "\n").encode("utf-8")

@@ -25,6 +25,7 @@ LIMITS = (
     "60 % is common practice, without a source. Wood moisture after Hailwood and Horrobin, dew point after Magnus."
 )
 UNITS = {Circumstance.TEMPERATURE: "\u00a0\u00b0C", Circumstance.HUMIDITY: "\u00a0%"}
+MATCHED = "Matched to what had been said last, by the time that the camera wrote into each file."
 PICTURES = "photographs"
 """Class of the section that holds them: `verify` leaves it out, since the files are not in the journal."""
 WRITTEN = {
@@ -175,7 +176,7 @@ def _pictures(pictures: Sequence[Picture]) -> Markup | None:
     return tag(
         "section",
         tag("h3", "Pictures"),
-        tag("p", "Matched to what had been said last, by the time that the camera wrote into each file."),
+        tag("p", MATCHED),
         tag("div", *(_picture(p) for p in pictures), class_="pictures"),
         class_=PICTURES,
     )

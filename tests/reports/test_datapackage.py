@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from handsfree.nouns import Sheet
+from handsfree.nouns import Circumstance, Sheet
 from handsfree.reports import csv_out, datapackage
 from tests.reports.made import SITTING
 
@@ -90,3 +90,11 @@ def test_a_stranger_s_descriptor_is_known_as_one(text: bytes) -> None:
 
 def test_ours_is_known_as_ours() -> None:
     assert datapackage.is_ours(datapackage.descriptor([], SITTING))
+
+
+def test_the_room_travels_with_the_tables() -> None:
+    """Friction and swings move with it, so figures without it are half."""
+    noted = {Circumstance.TEMPERATURE: "21", Circumstance.HUMIDITY: "45"}
+    package = json.loads(datapackage.descriptor([], SITTING, noted=noted))
+    assert package["noted"] == {"temperature": "21", "humidity": "45"}
+    assert "noted" not in json.loads(datapackage.descriptor([], SITTING))

@@ -11,6 +11,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.reports.made_with import made_from_text
+from handsfree.reports.walk_section import MATCHED
 
 PASS = "c4 52 28\nd4 53 27\nc5 91 30\nyes\ne4 54 26\n"
 
@@ -168,3 +169,17 @@ def test_what_the_writer_gave_and_two_sittings_are_made_anew_too(house: House) -
 @pytest.mark.parametrize("text", ["", "{}", "[]", '{"sittings": [1]}', '{"sittings": [], "facts": []}', "\ud800"])
 def test_nonsense_is_no_way_of_making(text: str) -> None:
     assert made_from_text(text) is None
+
+
+def test_photographs_are_named_as_not_checked_and_hide_nothing(house: House) -> None:
+    """Of pictures nothing is in the journal; but no text may slip in where they stand."""
+    figure = (
+        '<section class="photographs"><h3>Pictures</h3><p>' + MATCHED + '</p><div class="pictures"><figure>'
+        '<img src="data:image/jpeg;base64,AAAA" alt="Photograph: lid"><figcaption>lid, <bdi>a.jpg</bdi>, '
+        '<time datetime="2031-03-14T09:30:00+00:00">2031-03-14, 09:30 UTC</time></figcaption></figure></div>'
+        "</section>"
+    )
+    house.rewrite("</main>", figure + "</main>")
+    assert house.verify()[1][1].endswith("; 1 photograph with captions not checked")
+    house.rewrite("</figure></div>", "</figure><p>All keys were eased.</p></div>")
+    assert house.verify()[0] == 1
