@@ -140,7 +140,8 @@ def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
         return usual * max(place_likelihood(meaning.said.key, sheet), 0.01)
     if meaning.wanted is None:
         return CANNOT_BE if meaning.refusal and isinstance(meaning.said, Reading) else usual
-    counted = _next_note(meaning, sheet) * (OUT_OF_RHYTHM if meaning.wanted.out_of_rhythm else 1.0)
+    doubtful = meaning.wanted.out_of_rhythm or meaning.wanted.unclear_key
+    counted = _next_note(meaning, sheet) * (OUT_OF_RHYTHM if doubtful else 1.0)
     return usual * _place(meaning.wanted, sheet) * _values(meaning.wanted, sheet, limits) * counted
 
 
