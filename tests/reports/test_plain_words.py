@@ -11,15 +11,19 @@ from itertools import pairwise
 import html5lib
 import pytest
 
-from handsfree.nouns import Circumstance, Quantity, Walk
+from handsfree.nouns import Circumstance, Finding, Item, Quantity, Standing, Walk
 from handsfree.reckoning.comparison import comparison
 from handsfree.reckoning.results import Verdict
+from handsfree.reckoning.summary import compare
+from handsfree.reckoning.worked import FLANGE_JOB
 from handsfree.reports.evenness_plot import describe, evenness_plot
 from handsfree.reports.paper import report
 from handsfree.reports.part import Part
-from handsfree.reports.plain_words import MEANS
-from handsfree.reports.plots import Band, Series, compass_plot
+from handsfree.reports.plain_words import MEANS, summary
+from handsfree.reports.plots import Band, Series, compass_plot, key_x
+from handsfree.reports.tables import differences
 from handsfree.reports.times import clock, one_day, stamp
+from tests.reckoning.making import sitting
 from tests.reports.full import WHEN, full_part, one_page, two_pages
 from tests.reports.test_paper import page_of, part, took, touch
 
@@ -72,6 +76,14 @@ def test_nothing_is_called_good_that_was_not_looked_at() -> None:
     assert "The instrument was not walked round; nothing is claimed of its condition." in plain
 
 
+def test_what_was_said_not_to_be_looked_at_is_not_good() -> None:
+    item = Item(1, Finding("soundboard", "not looked at", "", 0), Standing.TAKEN, 1.0, "as said", WHEN, None)
+    lid = Item(2, Finding("lid", "good", "", 1), Standing.TAKEN, 1.0, "as said", WHEN, None)
+    plain = words(summary(full_part().figures, Walk(items=(item, lid))))
+    assert "condition: lid." in plain
+    assert "soundboard" not in plain
+
+
 def test_every_verdict_has_a_meaning() -> None:
     assert set(MEANS) == set(Verdict)
 
@@ -98,6 +110,14 @@ def test_evenness_is_drawn_and_told() -> None:
     assert re.search(r"balance: 87 keys.*at G#5; standing out: .*G#5", told)
     assert plot.count('class="ring"') >= 5, "four points and the legend"
     assert ">F3</text>" in plot
+
+
+def test_heavier_than_the_neighbours_lies_above_the_line() -> None:
+    plot = evenness_plot("x", full_part().figures.evenness)
+    zero = float(re.findall(r'y1="([\d.]+)" y2="\1" class="zero"', plot)[0])
+    first = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="7" class="ring"/>', plot)[0]
+    assert float(first[0]) == pytest.approx(key_x(33), abs=0.1)
+    assert float(first[1]) < zero - 20, "F3 is heavy (see full.py), and up is less in SVG"
 
 
 def test_deviations_are_those_of_the_figures() -> None:
@@ -172,12 +192,16 @@ def test_keys_that_were_picked_are_no_fair_sample() -> None:
     assert "part of their change is chance" in paired(("45", "45"), keys=20)
 
 
-def test_a_small_shift_of_balance_is_called_one_wherever_it_stands() -> None:
-    """Only friction was changed (see full.py); the table says the same as the sentence."""
-    page = two_pages("before and after")
-    rows = [words(row) for row in re.findall(r"<tr>.*?</tr>", page) if "<td>balance, g</td>" in row]
-    assert rows
-    assert all(row.endswith(("no", "no: friction alone can do that")) for row in rows)
+def test_a_small_shift_of_balance_is_called_one_in_the_table_too() -> None:
+    """Five keys before and after a job on friction alone: the balance moved by 1.0 g [0.56, 1.44], the friction by
+    2.8 g (technicians' mailing list 2010, informal; intervals computed)."""
+    before = sitting((k, d, u) for k, d, u, _, _ in FLANGE_JOB)
+    after = sitting((k, d, u) for k, _, _, d, u in FLANGE_JOB)
+    both = compare(before, after)
+    table = differences(both.whole, "made up", ("Before", "After"), both.second.settings)
+    rows = {words(row).split(",")[0]: words(row) for row in re.findall(r"<tr>.*?</tr>", table)}
+    assert rows["balance"].endswith("+1.00 +0.56 to +1.44 no: friction alone can do that")
+    assert rows["friction"].endswith("+2.80 +2.46 to +3.14 yes")
 
 
 def test_what_chance_would_show_is_said() -> None:

@@ -116,6 +116,17 @@ def test_another_journal_is_named(house: House, tmp_path: Path) -> None:
     assert "sitting 1 is of Another grand" in lines[0]
 
 
+def test_of_two_sittings_the_altered_one_is_named(house: House) -> None:
+    house.listen("c4 50 30\nd4 51 28\n", "Made-up grand", "--new-sitting")
+    house.report("--against", "1")
+    house.alter("""UPDATE fact SET body = replace(body, '"91"', '"51"')""")
+    code, lines = house.verify()
+    assert code == 1
+    assert [line.split(":")[0] for line in lines] == ["sitting 1", "sitting 2"], "and nothing of the page"
+    assert "does not agree" in lines[0]
+    assert "agrees" in lines[1]
+
+
 def test_a_sitting_that_is_not_there(house: House) -> None:
     house.listen("c4 50 26\n", "Made-up grand", "--new-sitting")
     house.report()
