@@ -29,10 +29,12 @@ ODD = 0.05
 """How likely, beside what the ears take it for, is a finding that the part at hand cannot have ..."""
 GRADE_OF_NOTHING = 0.1
 """... a grade alone where nothing waits for one ..."""
+OF_NO_PART = 0.05
+"""... a finding without a part where the walkthrough is at none ..."""
 OTHER_KIND = 0.1
 """... a part that this kind of piano does not have ..."""
-NO_ANSWER = 0.3
-"""... talk for nobody, or silence, where a part was named or asked for and nothing was said of it yet ..."""
+NO_ANSWER, OTHER_PART = 0.2, 0.4
+"""... talk for nobody or silence, and another part, where a part was named or asked for and waits for an answer ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
 """... the part at hand by its name, in free order and where the tool has asked for it."""
 
@@ -67,18 +69,23 @@ def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> 
 
 def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
+    waits = walk.part != "" and not (walk.standing_by or walk.of(walk.part))
     if isinstance(meant.said, Puzzle):
-        return NO_ANSWER if walk.part and not (walk.standing_by or walk.of(walk.part)) else 1.0
+        return NO_ANSWER if waits else 1.0
+    if isinstance(meant.said, Finding) and not (meant.said.part or walk.part):
+        return OF_NO_PART
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
     if meant.finding is None or not isinstance(said, Finding):
         return 1.0
     likely = 1.0
     if not said.part:
         likely *= 1.0 if trade.ordinary(meant.finding.part, said.finding) else ODD
-        waits = walk.asking is not None or meant.corrects or meant.replaces is not None
-        return likely if said.finding or said.place or waits else likely * GRADE_OF_NOTHING
+        graded = walk.asking is not None or meant.corrects or meant.replaces is not None
+        return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
     if walk.part and said.part == walk.part:
         likely *= ASKED_FOR if walk.led else AT_HAND
+    elif waits:
+        likely *= OTHER_PART
     return likely if said.part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
 
 

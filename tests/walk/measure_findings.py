@@ -33,9 +33,10 @@ OUTCOMES = ("right at once", "asked, the first guess right", "asked, the second 
 
 
 def session_at(kind: str, part: str) -> Session:
-    """A walkthrough at a part, with a finding that can be corrected or withdrawn where it is to be steered."""
+    """A walkthrough under way: behind it the case, or at a part, with a finding where it is to be steered."""
     session = Session(MemoryJournal())
     session.set_pass(Pass.WALKTHROUGH)
+    session.typed("case original two")
     if part:
         session.typed(f"{part} dirty three" if kind == "steering" else part)
     return session
@@ -46,11 +47,11 @@ def outcome(session: Session, before: Walk, turns: list[Turn], wanted: Said) -> 
     if not isinstance(wanted, Finding):
         return _steered(session, before, turns, wanted)
     whole = replace(wanted, part=wanted.part or before.part)
+    stands = [item.finding for item in session.walk.stands if item not in before.stands]
     if session.walk.asking is None:
-        stands = [item.finding for item in session.walk.stands]
         return "right at once" if stands == [whole] else "wrong, unasked" if stands else "not taken"
     asked = session.walk.asking.asked
-    if session.walk.stands:
+    if stands:
         return "wrong, unasked"
     if asked.finding == whole:
         return "asked, the first guess right"
