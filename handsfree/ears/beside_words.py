@@ -8,6 +8,8 @@ to at all. Before the first word: the letter of a note, perhaps.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import lru_cache
 
 from handsfree.ears.blocks import BLOCK_BYTES, BLOCK_SECONDS
 from handsfree.ears.level import dbfs
@@ -55,16 +57,18 @@ def unclear_before(pcm: bytes, at: float) -> bool:
     return sum(level > least for level in levels[: int(at / BLOCK_SECONDS)]) * BLOCK_SECONDS > UNCLEAR
 
 
-def _levels(pcm: bytes) -> list[float]:
-    return [dbfs(pcm[i : i + BLOCK_BYTES]) for i in range(0, len(pcm) - BLOCK_BYTES + 1, BLOCK_BYTES)]
+@lru_cache(maxsize=1)
+def _levels(pcm: bytes) -> tuple[float, ...]:
+    """Asked of every way in which an utterance may have been heard."""
+    return tuple(dbfs(pcm[i : i + BLOCK_BYTES]) for i in range(0, len(pcm) - BLOCK_BYTES + 1, BLOCK_BYTES))
 
 
-def _least(levels: list[float], words: float) -> float:
+def _least(levels: Sequence[float], words: float) -> float:
     """What counts as sound, dBFS."""
     return max(sorted(levels)[len(levels) // 10] + ABOVE_FLOOR, words - BELOW_WORDS)
 
 
-def _runs(levels: list[float], first: int, least: float) -> list[tuple[int, int]]:
+def _runs(levels: Sequence[float], first: int, least: float) -> list[tuple[int, int]]:
     """Stretches of blocks above `least`, from block `first` on."""
     found: list[tuple[int, int]] = []
     for i in range(first, len(levels)):
@@ -76,7 +80,7 @@ def _runs(levels: list[float], first: int, least: float) -> list[tuple[int, int]
     return found
 
 
-def _may_be_a_word(sound: list[float], words: float) -> bool:
+def _may_be_a_word(sound: Sequence[float], words: float) -> bool:
     if len(sound) * BLOCK_SECONDS < SHORTEST:
         return False
     lasting = sum(level > max(sound) - LASTS_WITHIN for level in sound) * BLOCK_SECONDS
