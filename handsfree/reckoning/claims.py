@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf, sqrt
 
-from handsfree.reckoning.compass import counted, grams, listed
+from handsfree.reckoning.compass import KEYS, counted, grams, listed
 from handsfree.reckoning.results import Comparison, Figures, Heaviness, PairedDifference, Verdict
+from handsfree.reckoning.student import normal_quantile
 
 BY_CHANCE = 2.65
 """How much likelier than one figure any of the four of a key (down, up, and their half difference and half sum) is to
@@ -89,6 +91,7 @@ class _Standing:
     judged: int
     fine: float
     """Share of the judged keys."""
+    weighed: int
     heavy: float
     """Share of the keys with a down weight."""
     within: float | None
@@ -100,7 +103,7 @@ def _side_by_side(made: Comparison) -> list[str]:
     standings = [s for s in map(_standing, (made.first, made.second)) if s is not None]
     said = [s.sentence for s in standings]
     if made.kind == "two instruments" and len(standings) == 2:
-        said.append(_better(*standings))
+        said.append(_better(*standings, float(made.second.settings.confidence)))
     return said
 
 
@@ -120,25 +123,41 @@ def _standing(figures: Figures) -> _Standing | None:
         f"{weight} for weight or leverage; {heavy} above {grams(figures.settings.down_acceptable)} g.{evenness}"
     )
     share = heavy / len(weighed) if weighed else 0.0
-    return _Standing(figures.label, len(judged), fine / len(judged), share, within, sentence)
+    return _Standing(figures.label, len(judged), fine / len(judged), len(weighed), share, within, sentence)
 
 
-def _better(one: _Standing, two: _Standing) -> str:
-    """Named only if nothing speaks for the other; a gram or a key more is no reason to buy."""
+def _better(one: _Standing, two: _Standing, confidence: float) -> str:
+    """Named only if nothing speaks for the other; a gram or a key more is no reason to buy, and what few keys show
+    may be chance."""
+    fine = _least(confidence, (one.fine, one.judged), (two.fine, two.judged))
+    heavy = _least(confidence, (one.heavy, one.weighed), (two.heavy, two.weighed))
     signs: list[tuple[str, int]] = [
-        ("keys that are fine", _sign(one.fine - two.fine, 0.1)),
-        ("heavy keys", _sign(two.heavy - one.heavy, 0.1)),
+        ("more of its keys are fine", _sign(one.fine - two.fine, fine)),
+        ("fewer are heavy", _sign(two.heavy - one.heavy, heavy)),
     ]
     if one.within is not None and two.within is not None:
-        signs.append(("evenness", _sign(two.within - one.within, 0.5)))
+        signs.append(("it is more even", _sign(two.within - one.within, 0.5)))
     only = "Only touch was looked at."
     for standing, way in ((one, 1), (two, -1)):
         reasons = [name for name, sign in signs if sign == way]
         if reasons and not any(sign == -way for _, sign in signs):
-            return f"{standing.label} has the better touch, by {' and '.join(reasons)}. {only}"
+            return f"{standing.label} has the better touch: {', '.join(reasons)}. {only}"
     if any(sign for _, sign in signs):
         return f"Neither has the better touch in every respect. {only}"
     return f"Neither has the better touch on these readings. {only}"
+
+
+def _least(confidence: float, *shares: tuple[float, int]) -> float:
+    """The least difference of two shares (share, of how many keys) that counts: a tenth (our choice), or what chance
+    leaves open for keys that stand for all 88 (normal interval of a difference of proportions, drawn without putting
+    back; one key of each kind added, so that none of few is not taken for none of all)."""
+    variance = 0.0
+    for share, keys in shares:
+        if keys == 0:
+            return inf
+        careful = (share * keys + 1) / (keys + 2)
+        variance += careful * (1 - careful) / keys * (1 - keys / len(KEYS))
+    return max(0.1, normal_quantile(confidence) * sqrt(variance))
 
 
 def _sign(difference: float, least: float) -> int:
