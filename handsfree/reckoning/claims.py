@@ -103,7 +103,7 @@ def _side_by_side(made: Comparison) -> list[str]:
     standings = [s for s in map(_standing, (made.first, made.second)) if s is not None]
     said = [s.sentence for s in standings]
     if made.kind == "two instruments" and len(standings) == 2:
-        said.append(_better(*standings, float(made.second.settings.confidence)))
+        said.append(_better(standings[0], standings[1], float(made.second.settings.confidence)))
     return said
 
 
