@@ -3,7 +3,8 @@
 The digits are AN4's and the spelled numbers' (../shared/speech, read in place); who trains, tunes and tests is as in
 models/training/corpora.py. The beat follows the pass durations of a pendulum with dry friction (mu = 0.10 from 90
 degrees, worked out outside the project: 1.1517, 1.0953, 1.0585 ... of half a small period), with the unsteadiness of
-a person. What goes wrong with a count is made on purpose: see `Trouble`.
+a person. A word is set on the beat by its attack, as people do, not by its first faint sound. What goes wrong with a
+count is made on purpose: see `Trouble`.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ TOP = Path(__file__).parents[2]
 SPEECH = TOP.parent / "shared" / "speech"
 sys.path.insert(0, str(TOP / "models" / "training"))
 
-from corpora import Clip, read_an4, read_spelled  # noqa: E402
+from corpora import Clip, read_an4, read_spelled, word_times  # noqa: E402
 
 RATE = 16_000
 DIGITS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -37,6 +38,9 @@ BEATS = (0.40, 0.78)
 fro of the longest hammer (reckoning/hammer_period.py)."""
 UNSTEADY = 0.03
 """Seconds, standard deviation: how far from the beat a number is said."""
+SMOOTH, RISEN, GONE = 0.03, 0.5, 0.1
+"""A word is on the beat where its sound, smoothed over so many seconds, has risen to this part of its loudest: the
+vowel begins there (perceptual centres, from memory). It ends where it has fallen to the last of these."""
 FEWEST = 4
 EDGE = 0.04
 LOUDNESS = 3000.0
@@ -54,6 +58,10 @@ class Trouble(StrEnum):
     KNOCK = "covered by a knock"
     """A knock falls on one of them, any but the last."""
     KNOCK_LAST = "knock on the last"
+    SOFTER = "softer and softer"
+    """The voice falls away with the swings: the last one at a fifth of the loudness of the first (14 dB)."""
+    NEXT_NOTE = "next note at once"
+    """The next note is named before the silence is over: 0.8 to 1.5 beats after the last number."""
     KNOCK_AFTER = "knock afterwards"
     """The action is knocked 0.3 to 1.5 s after the last one."""
     STUTTERED = "doubled within a beat"
@@ -78,6 +86,8 @@ class Take:
     wave: npt.NDArray[np.int16]
     ends: tuple[tuple[int, float], ...]
     """(number, seconds at which its word ends), of what was spoken."""
+    then: str = ""
+    """The note that was named right after it."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +104,8 @@ def here() -> bool:
 @cache
 def people(split: str) -> dict[str, dict[str, list[_Place]]]:
     """Speaker -> word -> where they say it, of those who say at least FEWEST digits from one on without a gap."""
-    clips: list[Clip] = [*read_an4(SPEECH / "an4"), *read_spelled(SPEECH / "spelled")]
+    times = word_times()
+    clips: list[Clip] = [*read_an4(SPEECH / "an4", times), *read_spelled(SPEECH / "spelled", times)]
     found: dict[str, dict[str, list[_Place]]] = defaultdict(lambda: defaultdict(list))
     for clip in clips:
         if clip.split == split:
@@ -126,31 +137,57 @@ def take(speaker: str, split: str, trouble: Trouble, rng: Random, noise: float =
         spoken.insert(odd, (odd, onsets[odd], voices[odd - 1]))
     elif trouble is Trouble.STUTTERED:
         spoken.insert(odd, (odd, onsets[odd - 1] + 0.45 * beat, voices[odd - 1]))
-    note, pieces, at = "", [], BEFORE
-    letters, octaves = [w for w in LETTERS if w in words], [w for w in OCTAVES if w in words]
-    if letters and octaves and rng.random() < 0.5:
-        letter, octave = rng.choice(letters), rng.choice(octaves)
-        note = f"{letter.lower()} {octave}"
-        for word in (letter, octave):
-            piece = _cut(rng.choice(words[word]))
-            pieces.append((at, piece))
-            at += len(piece) / RATE - EDGE
+    note, then, pieces, at = "", "", [], BEFORE
+    named = _notes(words)
+    if named and rng.random() < 0.5:
+        note = rng.choice(named)
+        spoken_note, at = _said(note, words, at, rng)
+        pieces += spoken_note
         at += rng.uniform(0.15, 1.2)
     ends = []
     spoken.sort(key=lambda one: one[1])
-    for i, (number, onset, voice) in enumerate(spoken):
-        room = spoken[i + 1][1] - onset if i + 1 < len(spoken) else 9.0
+    # the first word's attack is on the first beat: what is before it still needs room after the note
+    at += max(0.0, _attack(spoken[0][2]) - EDGE)
+    begins = [at + onset - _attack(voice) for _, onset, voice in spoken]
+    for i, (number, _, voice) in enumerate(spoken):
+        room = begins[i + 1] - begins[i] if i + 1 < len(spoken) else 9.0
         voice = _faded(voice[: round((room + EDGE) * RATE)])
-        pieces.append((at + onset - EDGE, voice))
-        ends.append((number, at + onset + len(voice) / RATE - 2 * EDGE))
+        if trouble is Trouble.SOFTER:
+            voice = voice * 0.2 ** (i / (len(spoken) - 1))
+        pieces.append((begins[i], voice))
+        ends.append((number, begins[i] + _end(voice)))
     last = spoken[-1][1] + at
     if trouble is Trouble.KNOCK:
-        pieces.append((at + onsets[odd] + rng.uniform(-0.05, 0.1), _knock(rng)))
+        pieces.append((at + onsets[odd] + rng.uniform(-0.1, 0.1), _knock(rng)))
     elif trouble is Trouble.KNOCK_LAST:
-        pieces.append((last + rng.uniform(-0.05, 0.1), _knock(rng)))
+        pieces.append((last + rng.uniform(-0.1, 0.1), _knock(rng)))
     elif trouble is Trouble.KNOCK_AFTER:
         pieces.append((ends[-1][1] + rng.uniform(0.3, 1.5), _knock(rng)))
-    return Take(speaker, trouble, note, total, _mixed(pieces, last + AFTER, noise, rng), tuple(ends))
+    elif trouble is Trouble.NEXT_NOTE and (others := [n for n in named if n != note]):
+        then = rng.choice(others)
+        begins_then = max(last + rng.uniform(0.8, 1.5) * beat, ends[-1][1] + 0.1)
+        spoken_note, last = _said(then, words, begins_then, rng)
+        pieces += spoken_note
+    return Take(speaker, trouble, note, total, _mixed(pieces, last + AFTER, noise, rng), tuple(ends), then)
+
+
+def _notes(words: Mapping[str, object]) -> list[str]:
+    """What notes can be named with these words."""
+    return [
+        f"{letter.lower()} {octave}" for letter in LETTERS for octave in OCTAVES if {letter, octave} <= set(words)
+    ]
+
+
+def _said(
+    note: str, words: Mapping[str, list[_Place]], at: float, rng: Random
+) -> tuple[list[tuple[float, Wave]], float]:
+    """A note from `at` seconds on, and when it is over."""
+    pieces = []
+    for word in note.split():
+        piece = _cut(rng.choice(words[word.upper() if len(word) == 1 else word]))
+        pieces.append((at, piece))
+        at += len(piece) / RATE - EDGE
+    return pieces, at
 
 
 def _onsets(count: int, beat: float, rng: Random) -> list[float]:
@@ -176,6 +213,23 @@ def _cut(place: _Place) -> Wave:
     return _faded(wave * LOUDNESS / max(1.0, float(np.sqrt(np.mean(wave**2)))))
 
 
+def _envelope(wave: Wave) -> Wave:
+    """Loudness, smoothed, as part of the loudest."""
+    width = round(SMOOTH * RATE)
+    power = np.convolve(wave**2, np.ones(width) / width, mode="same")
+    return np.asarray(np.sqrt(power / max(1e-9, float(power.max()))))
+
+
+def _attack(wave: Wave) -> float:
+    """Seconds into a word at which it is on the beat."""
+    return float(np.argmax(_envelope(wave) >= RISEN)) / RATE
+
+
+def _end(wave: Wave) -> float:
+    """Seconds into a word at which it is over."""
+    return float(np.flatnonzero(_envelope(wave) >= GONE)[-1]) / RATE
+
+
 def _faded(wave: Wave) -> Wave:
     wave = wave.copy()
     edge = min(RATE // 100, len(wave) // 4)
@@ -199,3 +253,14 @@ def _mixed(pieces: list[tuple[float, Wave]], seconds: float, noise: float, rng: 
         end = min(len(sound), first + len(piece))
         sound[first:end] += piece[: end - first]
     return np.clip(np.rint(sound), -32768, 32767).astype(np.int16)
+
+
+def saying(speaker: str, split: str, text: str, rng: Random, noise: float = 60.0) -> npt.NDArray[np.int16]:
+    """A sentence of one speaker's words ("a five", "seven"), spliced with the short pauses of fluent speech."""
+    words = people(split)[speaker]
+    pieces, at = [], BEFORE
+    for word in text.split():
+        piece = _cut(rng.choice(words[word.upper() if len(word) == 1 else word]))
+        pieces.append((at, piece))
+        at += len(piece) / RATE - 2 * EDGE + rng.uniform(0.0, 0.12)
+    return _mixed(pieces, at + 3.0, noise, rng)

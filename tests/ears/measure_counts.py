@@ -1,31 +1,34 @@
 """Counts of swings by people, through the whole tool: right at once, asked, wrong; by what went wrong with the count.
 
-    python tests/ears/measure_counts.py dev 40        tune on these speakers
-    python tests/ears/measure_counts.py test 60       report these
-    python tests/ears/measure_counts.py dev 40 2 NONE DROPPED    other counts (2), of some troubles only
+    python tests/ears/measure_counts.py dev 40                            tune on these speakers
+    python tests/ears/measure_counts.py test 60 --model FOLDER            report these
+    python tests/ears/measure_counts.py dev 40 --start 2 --only NONE DROPPED    other counts, of some troubles only
 
-Prints one table. "wrong": a value stands that nobody asked about and that is not the count. No pass or fail: the
-tests have bounds of their own.
+Prints what became of each count that was not right at once, and tables: by trouble, by speaker, why it was asked.
+"wrong": a value stands that nobody asked about and that is not the count, or not of that key. No pass or fail: the
+tests have bounds of their own. Counts of one speaker are spliced from the same few words: they are not independent,
+so the bound by speakers stands beside the one by counts.
 """
 
 from __future__ import annotations
 
+import argparse
 import sys
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
-from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from count_tables import tables
 from counted_speech import ONLY_A_QUESTION, RATE, Take, Trouble, people, take
 
 from handsfree.ears.blocks import BLOCK_BYTES, Block
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
-from handsfree.nouns import Context, EarChanged, Heard, Outcome, Partial, Pass, Quantity, Turn
+from handsfree.nouns import Context, EarChanged, GoTo, Heard, Outcome, Partial, Pass, Quantity, Turn
 from handsfree.session import Session
 from handsfree.settings import Settings
 from handsfree.words.counting import count_so_far
@@ -68,6 +71,8 @@ class Outcomes:
     closed: float | None = None
     """Seconds from the end of the last number's word until the count was closed."""
     why: str = ""
+    went: str = ""
+    """Where a note named right after the count led: "there", "elsewhere", "nowhere"."""
 
 
 def session_at(rng: Random, note: str) -> Session:
@@ -87,14 +92,11 @@ def session_at(rng: Random, note: str) -> Session:
 
 def hear(ears: Hearing, taken: Take, rng: Random) -> Outcomes:
     session = session_at(rng, taken.note)
-    before = set(session.sheet.standing)
-    place = session.sheet.place
-    assert place is not None
-    old = session.sheet.standing.get((place, Quantity.SWINGS))
     source = _Sound(taken)
     made = Outcomes("", [], [])
+    judged = _Judged(session, taken)
     seen: dict[int, float] = {}
-    for event in ears.listener(source, lambda: session.context).events():
+    for event in ears.listener(source, lambda: session.context, lambda: session.expected).events():
         if isinstance(event, Partial):
             so_far = count_so_far(event.text)
             if so_far and so_far.started:
@@ -105,24 +107,47 @@ def hear(ears: Hearing, taken: Take, rng: Random) -> Outcomes:
             made.turns.append(session.hear(event))
             made.closed = source.at - taken.ends[-1][1]
     made.shown = [seen[n] - end for n, end in taken.ends if n in seen]
-    asked = [t for t in made.turns if t.outcome is Outcome.ASKED]
-    changed = {
-        (k, e.value)
-        for (k, q), e in session.sheet.standing.items()
-        if (k, q) not in before or (k == place and e is not old)
-    }
     made.why = next((t.why for t in made.turns if t.why), "")
-    right = set() if taken.trouble in ONLY_A_QUESTION else {(place, taken.total)}
-    in_question = {p.key for q in session.sheet.questions for p in q.question.proposals}
-    if any(key not in in_question for key, _ in changed - right):
-        made.verdict = "wrong"
-    elif asked:
-        made.verdict = "asked"
-    elif not changed:
-        made.verdict = "refused" if any(t.earcon for t in made.turns) else "nothing"
-    else:
-        made.verdict = "right"
+    made.verdict = judged.after(made.turns)
+    made.went = judged.went()
     return made
+
+
+class _Judged:
+    """What stands after a take, against what stood before it."""
+
+    def __init__(self, session: Session, taken: Take) -> None:
+        self._session, self._taken = session, taken
+        self._before = set(session.sheet.standing)
+        place = session.sheet.place
+        assert place is not None
+        self._place = place
+        self._old = session.sheet.standing.get((place, Quantity.SWINGS))
+
+    def went(self) -> str:
+        place, meant = self._session.sheet.place, understand(self._taken.then, Context.SWINGS)
+        if not isinstance(meant, GoTo):
+            return ""
+        return (
+            "there" if place == meant.key else "nowhere" if place in (self._place, self._place + 1) else "elsewhere"
+        )
+
+    def after(self, turns: list[Turn]) -> str:
+        sheet = self._session.sheet
+        changed = {
+            (k, e.value)
+            for (k, q), e in sheet.standing.items()
+            if (k, q) not in self._before or (k == self._place and e is not self._old)
+        }
+        right = set() if self._taken.trouble in ONLY_A_QUESTION else {(self._place, self._taken.total)}
+        in_question = {p.key for q in sheet.questions for p in q.question.proposals}
+        if any(key not in in_question for key, _ in changed - right):
+            return "wrong"
+        if any(t.outcome is Outcome.ASKED for t in turns):
+            return "asked"
+        if not changed:
+            return "refused" if any(t.earcon for t in turns) else "nothing"
+        return "right"
 
 
 def measured(
@@ -137,59 +162,35 @@ def measured(
             yield taken, hear(ears, taken, rng)
 
 
-Results = dict[str, list[tuple[Take, Outcomes]]]
-
-
-def table(results: Results) -> str:
-    lines = [f"{'':24} {'counts':>6} {'right':>7} {'asked':>7} {'refused':>7} {'nothing':>7} {'wrong':>7}"]
-    for trouble, found in results.items():
-        counts = Counter(o.verdict for _, o in found)
-        shares = " ".join(f"{counts[v]:>3} {counts[v] / len(found):>3.0%}" for v in KINDS)
-        lines.append(f"{trouble:24} {len(found):>6} {shares}")
-    shown = sorted(s for found in results.values() for _, o in found for s in o.shown)
-    closed = [o.closed for _, o in results.get(Trouble.NONE, []) if o.closed is not None]
-    if shown and closed:
-        lines.append(
-            f"shown after the word's end: median {median(shown):.2f} s, 90 % {shown[int(0.9 * len(shown))]:.2f} s"
-        )
-        lines.append(f"closed after the last word: median {median(closed):.2f} s")
+def told(taken: Take, made: Outcomes) -> str:
+    """One count that was not right at once, with all that was heard of it."""
+    became = "; ".join(f"{t.outcome.value} {[str(a.value) for a in t.amounts]} {t.why}" for t in made.turns)
+    lines = [f"  {made.verdict:8} {taken.trouble.value}: {taken.speaker} {taken.note} {taken.total}: {became}"]
+    for heard in made.heard:
+        best = [(a.text, round(a.share, 2), [round(w.start, 2) for w in a.words]) for a in heard.alternatives[:3]]
+        lines.append(f"       {best}")
     return "\n".join(lines)
 
 
-KINDS = ("right", "asked", "refused", "nothing", "wrong")
-
-
 def main() -> None:
-    split, each = sys.argv[1], int(sys.argv[2])
-    start = int(sys.argv[3]) if sys.argv[3:] else 1
-    names = sys.argv[4:]
-    troubles = [t for t in Trouble if not names or t.name in names]
-    results: Results = defaultdict(list)
-    by_note: dict[tuple[Trouble, bool], list[tuple[Take, Outcomes]]] = defaultdict(list)
-    with hearing(Settings()) as ears:
-        print(f"model {ears.name}; {split} speakers: {' '.join(people(split))}", flush=True)
-        for taken, made in measured(ears, split, each, troubles, start):
-            results[taken.trouble].append((taken, made))
-            by_note[taken.trouble, bool(taken.note)].append((taken, made))
-            if made.verdict not in ("right",) and (made.verdict != "asked" or taken.trouble not in ONLY_A_QUESTION):
-                line = [(t.outcome.value, [str(a.value) for a in t.amounts], t.why) for t in made.turns]
-                print(
-                    f"  {made.verdict:8} {taken.trouble.value}: {taken.speaker} {taken.note} {taken.total}: {line}",
-                    flush=True,
-                )
-                for heard in made.heard:
-                    print(
-                        "      ",
-                        [
-                            (a.text, round(a.share, 2), [round(w.start, 2) for w in a.words])
-                            for a in heard.alternatives[:3]
-                        ],
-                    )
-    print(table(results))
-    clean = {
-        f"clean, {'note said' if n else 'no note'}": found for (t, n), found in by_note.items() if t is Trouble.NONE
-    }
-    print(table(clean))
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("split", choices=("train", "dev", "test"))
+    parser.add_argument("each", type=int, help="counts of each trouble")
+    parser.add_argument("--start", type=int, default=1, help="another number: other counts")
+    parser.add_argument("--only", nargs="*", choices=[t.name for t in Trouble], default=[t.name for t in Trouble])
+    parser.add_argument("--model", default="")
+    choice = parser.parse_args()
+    found = []
+    with hearing(Settings(model=choice.model)) as ears:
+        print(f"model {ears.name}; {choice.split} speakers: {' '.join(people(choice.split))}", flush=True)
+        for taken, made in measured(ears, choice.split, choice.each, [Trouble[n] for n in choice.only], choice.start):
+            found.append((taken, made))
+            expected = made.verdict == "asked" and taken.trouble in ONLY_A_QUESTION
+            if made.verdict != "right" and not expected:
+                print(told(taken, made), flush=True)
+    print(tables([(taken, made.verdict, made.why, made.shown, made.closed) for taken, made in found]))
+    led = Counter(made.went for _, made in found if made.went)
+    print(f"the next note, named at once, led: {dict(led)}")
 
 
 if __name__ == "__main__":

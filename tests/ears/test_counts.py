@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from random import Random
 
 import pytest
+from count_tables import upper
 from counted_speech import Take, Trouble, here, people, take
 from measure_counts import Outcomes, hear
 
@@ -23,12 +24,17 @@ def ears() -> Iterator[Hearing]:
         yield opened
 
 
-def some(ears: Hearing, trouble: Trouble, each: int) -> list[tuple[Take, Outcomes]]:
-    """Of speakers that nothing here was tuned on."""
+def some(ears: Hearing, trouble: Trouble, each: int, split: str = "test") -> list[tuple[Take, Outcomes]]:
+    """Of speakers that nothing here was tuned on; "dev": of those it was."""
     rng = Random(20)
-    who = list(people("test"))
-    takes = [take(who[i % len(who)], "test", trouble, rng) for i in range(each)]
+    who = list(people(split))
+    takes = [take(who[i % len(who)], split, trouble, rng) for i in range(each)]
     return [(taken, hear(ears, taken, rng)) for taken in takes]
+
+
+def test_the_bound_of_a_claim() -> None:
+    """Clopper and Pearson, one-sided 95 % (CHECKS 6.6): none wrong of 300."""
+    assert upper(0, 300) == pytest.approx(0.009936, abs=1e-6)
 
 
 def told(found: list[tuple[Take, Outcomes]]) -> str:
@@ -60,6 +66,22 @@ def test_a_count_with_a_hole_is_filled_or_asked_about(ears: Hearing, trouble: Tr
     verdicts = Counter(made.verdict for _, made in found)
     assert verdicts["wrong"] == 0, told(found)
     assert verdicts["right"] >= 4, told(found)
+
+
+def test_a_knock_after_the_last_number_is_none(ears: Hearing) -> None:
+    found = some(ears, Trouble.KNOCK_AFTER, 10, "dev")
+    verdicts = Counter(made.verdict for _, made in found)
+    assert verdicts["wrong"] == 0, told(found)
+    assert verdicts["right"] >= 7, told(found)
+
+
+def test_the_next_note_closes_a_count(ears: Hearing) -> None:
+    found = [(taken, made) for taken, made in some(ears, Trouble.NEXT_NOTE, 10, "dev") if taken.then]
+    verdicts = Counter(made.verdict for _, made in found)
+    assert verdicts["wrong"] == 0, told(found)
+    assert verdicts["right"] >= 0.6 * len(found), told(found)
+    there = sum(made.went == "there" for _, made in found)
+    assert there >= 0.4 * len(found), told(found)
 
 
 @pytest.mark.parametrize("trouble", [Trouble.DOUBLED, Trouble.SKIPPED])
