@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--clip", metavar="NO", type=int, action="append", default=[],
-        help="number of a value or remark whose sound goes into the page (may be repeated)",
+        help="number of a value, finding or remark whose sound goes into the page (may be repeated)",
     )  # fmt: skip
     parser.add_argument("--pictures", metavar="FOLDER", help="photographs of the walkthrough, matched by their time")
     parser.add_argument(

@@ -11,7 +11,7 @@ from handsfree.journal.reader import JournalReader
 from handsfree.journal.sheet import fold
 from handsfree.journal.walk import walk_fold
 from handsfree.measured import measured
-from handsfree.nouns import Entry, Remark, Sitting
+from handsfree.nouns import Entry, Item, Remark, Sheet, Sitting, Walk
 from handsfree.reckoning.comparison import Kind, comparison
 from handsfree.reckoning.summary import figures
 from handsfree.reports.fingerprint import fingerprint
@@ -32,11 +32,9 @@ def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda par
         pictured(_part(journal, sitting, count, made, name))
         for (sitting, count), name in zip(wanted, names, strict=True)
     )
-    values = {e.n for part in parts for e in part.sheet.entries}
-    remarks = {r.n for part in parts for r in part.walk.remarks}
-    if strange := set(made.clips) - values - remarks:
-        number = min(strange)
-        raise BadUsage(f"there is no value or remark {number}", do="Take the number from the report's last table.")
+    if strange := set(made.clips) - {heard.n for part in parts for heard in _heard(part.sheet, part.walk)}:
+        what = f"there is no value, finding or remark {min(strange)}"
+        raise BadUsage(what, do="Take the number from the tables of the report.")
     both = comparison(parts[0].figures, parts[1].figures, made.kind) if len(parts) == 2 else None
     return report(parts, both, made.written_at, made.version, made.treated, made_to_text(made))
 
@@ -64,23 +62,27 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
 def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
-    heard: list[Entry | Remark] = [*sheet.entries, *walk.remarks]
     return Part(
         sitting,
         sheet,
         figures(measured(sheet, sitting, name, walk.noted), made.touch),
         printed(journal, sitting, count)[0],
         made.details or {},
-        {e.n: _sound(journal.clips_folder, e) for e in heard if e.n in made.clips},
+        {e.n: _sound(journal.clips_folder, e) for e in _heard(sheet, walk) if e.n in made.clips},
         walk,
         facts=len(facts),
         typed=frozenset(h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"),
     )
 
 
-def _sound(folder: Path, entry: Entry | Remark) -> bytes:
-    """The clip that a value or remark was heard in. Raises BadUsage where none was kept."""
+def _heard(sheet: Sheet, walk: Walk) -> tuple[Entry | Item | Remark, ...]:
+    """All that has a number and may have a sound."""
+    return (*sheet.entries, *walk.items, *walk.remarks)
+
+
+def _sound(folder: Path, entry: Entry | Item | Remark) -> bytes:
+    """The clip that something was heard in. Raises BadUsage where none was kept."""
     try:
         return (folder / (entry.clip or "none was kept")).read_bytes()
     except OSError as error:
-        raise BadUsage(f"there is no sound of value {entry.n}", do="Leave out its --clip.") from error
+        raise BadUsage(f"there is no sound of no. {entry.n}", do="Leave out its --clip.") from error

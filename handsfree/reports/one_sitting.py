@@ -146,11 +146,10 @@ def _provenance(part: Part) -> Markup:
         "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1). "
         f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal."
     )
-    remarks = {r.n for r in part.walk.remarks}
     return join(
         tag("p", told),
         tables.provenance(part.sheet, part.typed),
-        *(_sound(e, part.sounds[e.n]) for e in values if e.n in part.sounds and e.n not in remarks),
+        *(_sound(e, part.sounds[e.n]) for e in values if e.n in part.sounds),
         tag("p", f"Fingerprint of the journal, over its {part.facts} facts of this sitting: ",
             tag("code", part.fingerprint)),
         tag("p", "Whoever holds the journal can show with the command handsfree verify that neither it nor this page "

@@ -20,7 +20,7 @@ class Part:
     details: Mapping[str, str] = field(default_factory=dict)
     """Anything given about place, person and climate: "Technician" -> "...", shown as given."""
     sounds: Mapping[int, bytes] = field(default_factory=dict)
-    """Number of a value or remark -> its clip (FLAC), to be heard from within the page."""
+    """Number of a value, finding or remark -> its clip (FLAC), to be heard from within the page."""
     walk: Walk = field(default_factory=Walk)
     """The walkthrough of the same sitting."""
     pictures: tuple[Picture, ...] = ()

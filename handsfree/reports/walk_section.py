@@ -53,10 +53,10 @@ class Picture:
 
 
 def walk_section(walk: Walk, pictures: Sequence[Picture] = (), sounds: Mapping[int, bytes] | None = None) -> Markup:
-    """`sounds`: number of a remark -> its clip (FLAC), to be heard from within the page."""
+    """`sounds`: number of a finding or remark -> its clip (FLAC), to be heard from within the page."""
     return join(
         _summary(walk),
-        _findings(walk),
+        _findings(walk, sounds or {}),
         _open(walk),
         _missing(walk),
         _remarks(walk, sounds or {}),
@@ -97,7 +97,7 @@ def named(item: Item) -> str:
     return ", ".join(filter(None, (finding.part, finding.finding, finding.place)))
 
 
-def _findings(walk: Walk) -> Markup | None:
+def _findings(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
     order = {name: place for place, name in enumerate(parts.BY_NAME)}
     items = sorted(walk.stands, key=lambda i: (order.get(i.finding.part, len(order)), i.n))
     if not items:
@@ -106,7 +106,7 @@ def _findings(walk: Walk) -> Markup | None:
     return told_table(
         "Findings, in the order of a walk round the instrument" + (f"; all said on {day}" if day else ""),
         ("No.", "Part", "Finding", "Where", "Grade"),
-        ((_finding(i), _said(i, day)) for i in items),
+        ((_finding(i), _said(i, day, sounds.get(i.n))) for i in items),
         numeric=(0,),
     )
 
@@ -116,11 +116,11 @@ def _finding(item: Item) -> tuple[str | Markup, ...]:
     return (str(item.n), finding.part, finding.finding or NOTHING, finding.place or NOTHING, _grade(finding.grade))
 
 
-def _said(item: Item, day: str) -> Markup:
+def _said(item: Item, day: str, sound: bytes | None) -> Markup:
     """Where a finding comes from."""
     heard = tag("bdi", item.heard_text or NOTHING, class_="words")
     return join(clock(item.at, day), text(" \u201c"), heard,
-                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"))  # fmt: skip
+                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"), _audio(sound))  # fmt: skip
 
 
 def _grade(grade: int | None) -> str | Markup:
@@ -166,7 +166,7 @@ def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
         stamp(remark.at),
         f", {WRITTEN[remark.by]}{lost}): ",
         said,
-        tag("audio", controls="", src=_data("audio/flac", sound)) if sound else None,
+        _audio(sound),
     )
 
 
@@ -189,6 +189,10 @@ def _picture(picture: Picture) -> Markup:
         tag("img", src=_data(picture.kind, picture.content), alt=f"Photograph: {about}"),
         tag("figcaption", f"{about}, ", tag("bdi", picture.name), ", ", stamp(picture.taken_at)),
     )
+
+
+def _audio(sound: bytes | None) -> Markup | None:
+    return tag("audio", controls="", src=_data("audio/flac", sound)) if sound else None
 
 
 def _data(kind: str, content: bytes) -> str:

@@ -194,4 +194,4 @@ def test_a_clip_that_was_not_kept_is_named(
     out = str(tmp_path / "report.html")
     assert main(["report", "--journal", str(journal), "--out", out, "--clip", "2"]) == 2
     assert main(["report", "--journal", str(journal), "--out", out, "--clip", "999"]) == 2
-    assert "there is no value or remark 999" in capsys.readouterr().err
+    assert "there is no value, finding or remark 999" in capsys.readouterr().err

@@ -139,3 +139,9 @@ def test_the_table_keeps_all_and_is_valid(tmp_path: Path) -> None:
     report = frictionless.Package(str(tmp_path / "datapackage.json")).validate()
     assert report.valid, report.flatten(["rowNumber", "fieldName", "note"])
     assert json.loads((tmp_path / "datapackage.json").read_bytes())["resources"][0]["name"] == "walkthrough"
+
+
+def test_the_sound_of_a_chosen_finding_stands_with_it() -> None:
+    page = walk_section(WALK, sounds={2: b"fLaC"})
+    assert page.count("<audio") == 1
+    assert re.search(r"lid cracked</bdi>\u201d, a correction, sureness 0.95<audio", page)
