@@ -187,7 +187,7 @@ class Session:
         return joined(before, heard.utterance.start - began, said, words)
 
     def write_down(self, facts: tuple[Fact, ...]) -> None:
-        """Facts that nobody said: a remark's words, typed up later. Raises DiskTrouble: nothing of it happened then."""
+        """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble: then nothing of it was kept."""
         self._keep_unheard(facts)
 
     def _limits_for(self, heard: Heard) -> Limits:
