@@ -1,6 +1,6 @@
 """People of the corpora beside the project, one at a time, saying readings in their own words.
 
-Words are cut out where word_times.tsv has them (rough: a cut may clip a word) and laid on the person's own room.
+Words are cut out where models/training/word_times.tsv has them and laid on the person's own room.
 Where a person said two words in a row ("sixty two", "e four"), they are taken together, flowing as they were spoken.
 Which people a model may never have heard is told by models/training/corpora.py.
 """
@@ -22,6 +22,8 @@ from scipy import signal
 
 ROOT = Path(__file__).parents[2]
 SPEECH = ROOT.parent / "shared" / "speech"
+WORD_TIMES = ROOT / "models" / "training" / "word_times.tsv"
+"""Where each word lies, checked by forced alignment; words in doubt are left out."""
 sys.path.insert(0, str(ROOT / "models" / "training"))
 
 RATE = 16_000
@@ -108,12 +110,12 @@ def _places() -> dict[str, list[tuple[Path, list[tuple[str, float, float]]]]]:
     from corpora import SAID_OTHERWISE
 
     found: dict[str, dict[Path, list[tuple[str, float, float]]]] = defaultdict(lambda: defaultdict(list))
-    for corpus in ("an4", "spelled"):
-        with (SPEECH / corpus / "word_times.tsv").open(encoding="utf-8", newline="") as file:
-            for row in csv.DictReader(file, delimiter="\t"):
-                if row["file"].removesuffix(".opus") not in SAID_OTHERWISE:
-                    at = (row["word"].lower(), float(row["start_s"]), float(row["end_s"]))
-                    found[row["file"].split("/")[0]][SPEECH / corpus / row["file"]].append(at)
+    with WORD_TIMES.open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file, delimiter="\t"):
+            speaker, clip = row["file"].split("/")[1:]
+            if not row["doubt"] and f"{speaker}/{clip.removesuffix('.opus')}" not in SAID_OTHERWISE:
+                at = (row["word"].lower(), float(row["start_s"]), float(row["end_s"]))
+                found[speaker][SPEECH / row["file"]].append(at)
     return {speaker: list(files.items()) for speaker, files in found.items()}
 
 
