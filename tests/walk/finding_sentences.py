@@ -1,7 +1,8 @@
 """What is said in a walkthrough, drawn at random for measuring; the seed is the caller's.
 
 Not drawn from the grammar: its chances are what the ear expects, and a measure that follows them would follow every
-change of them. Here each part is as likely as any other, and so is each name of it but the usual one.
+change of them. Here each part is as likely as any other, and so is each name of it but the usual one; of the findings
+either all are alike but "good" (hard: most are rare), or they come as often as parts.py guesses (usual).
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ class Line:
     said: Said
 
 
-def lines(count: int, seed: int) -> list[Line]:
+def lines(count: int, seed: int, *, usual: bool = False) -> list[Line]:
     """Six tenths name the part, three tenths leave it out, one tenth steers; each text once for each part."""
     chance, found = Random(seed), dict[tuple[str, str], Line]()
     while len(found) < count:
@@ -42,9 +43,9 @@ def lines(count: int, seed: int) -> list[Line]:
         part = chance.choice(parts.PARTS)
         match kind:
             case "with its part":
-                at, text = "", f"{_name(chance, part.name, part.also)} {_seen(chance, part)}"
+                at, text = "", f"{_name(chance, part.name, part.also)} {_seen(chance, part, usual)}"
             case "of the part at hand":
-                at, text = part.name, _seen(chance, part)
+                at, text = part.name, _seen(chance, part, usual)
             case _:
                 at, text = part.name, chance.choice(STEERING)
         found.setdefault((at, text), Line(kind, at, text, understand(text, Context.WALKTHROUGH)))
@@ -55,10 +56,13 @@ def _name(chance: Random, name: str, also: tuple[str, ...]) -> str:
     return chance.choice(also) if also and chance.random() > USUAL_NAME else name
 
 
-def _seen(chance: Random, part: parts.Part) -> str:
+def _seen(chance: Random, part: parts.Part, usual: bool) -> str:
     """Finding, where, grade: never two that contradict each other."""
     findings = parts.findings_of(part)
-    found = parts.FOUND["good"] if chance.random() < GOOD else chance.choice(findings)
+    if usual:
+        (found,) = chance.choices(findings, [parts.USUAL.get(one.name, 1.0) for one in findings])
+    else:
+        found = parts.FOUND["good"] if chance.random() < GOOD else chance.choice(findings)
     said = [_name(chance, found.name, found.also)]
     if chance.random() < PLACE:
         said.append(_spoken_note(chance) if chance.random() < NOTE else chance.choice(parts.PLACES))

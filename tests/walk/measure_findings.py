@@ -1,6 +1,6 @@
 """How many findings are heard right at once, asked about, or wrong, of clips made by synthetic_speech.py.
 
-    python tests/walk/synthetic_speech.py test 600 --seed 77 --to FOLDER
+    python tests/walk/synthetic_speech.py test 600 --seed 77 --to FOLDER            (400 --usual --seed 78)
     python tests/walk/measure_findings.py FOLDER [--each]
 
 Every clip goes alone through the real ears into a walkthrough that is at its part (one in ten after a finding, to be

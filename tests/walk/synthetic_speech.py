@@ -97,13 +97,14 @@ def main() -> None:
     parser.add_argument("count", type=int)
     parser.add_argument("--seed", type=int, required=True)
     parser.add_argument("--to", type=Path, required=True)
+    parser.add_argument("--usual", action="store_true", help="findings as often as parts.py guesses")
     choice = parser.parse_args()
     choice.to.mkdir(parents=True, exist_ok=True)
     speakers, chance = list(voices(choice.which).items()), np.random.default_rng(choice.seed)
     with (choice.to / "lines.tsv").open("w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, delimiter="\t", lineterminator="\n")
         rows.writerow(["file", "voice", "kind", "at", "text"])
-        for number, line in enumerate(lines(choice.count, choice.seed)):
+        for number, line in enumerate(lines(choice.count, choice.seed, usual=choice.usual)):
             voice, speak = speakers[number % len(speakers)]
             said = np.asarray(speak(line.text), dtype=float)
             said *= 10 ** (-chance.uniform(3, 12) / 20) / np.abs(said).max()
