@@ -81,7 +81,7 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
 
 
 def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:
-    sure = best.share >= limits.take
+    sure = best.share >= limits.take_finding
     why = steps.doubt(best, walk, trade)
     if sure and not why:
         return steps.take(best, walk)

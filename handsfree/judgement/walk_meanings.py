@@ -34,7 +34,7 @@ OF_NO_PART = 0.05
 OTHER_KIND = 0.1
 """... a part that this kind of piano does not have ..."""
 NO_ANSWER, OTHER_PART = 0.2, 0.4
-"""... talk for nobody or silence, and another part, where a part was named or asked for and nothing was said yet ..."""
+"""... talk for nobody or silence, and another part, where a part was named or asked for and nothing said of it ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
 """... the part at hand by its name, in free order and where the tool has asked for it."""
 

@@ -25,7 +25,7 @@ from handsfree.words import parts
 from handsfree.words.grammar import understand
 
 GOLDEN = Path(__file__).parents[1] / "golden"
-TAKE = Limits().take
+TAKE = Limits().take_finding
 TALK = ("11:00:34", "11:00:39")
 """Between which times of the recording somebody talks to somebody else."""
 SCRIPT = tomllib.loads((GOLDEN / "walkthrough.toml").read_text(encoding="utf-8"))
