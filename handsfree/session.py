@@ -61,7 +61,7 @@ def _expected(sheet: Sheet, limits: Limits) -> Expectation | None:
     if likely is None:
         return None
     down, up = (Spread(near.centre, near.scale) for near in (likely.down, likely.up))
-    return Expectation(likely.key, down, up, likely.first_is_down)
+    return Expectation(likely.key, down, up, likely.first_is_down, limits.lean)
 
 
 class Session:

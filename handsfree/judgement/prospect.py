@@ -38,8 +38,9 @@ class Prospect:
 
 
 def prospect(sheet: Sheet, limits: Limits) -> Prospect | None:
-    """`sheet`: the whole one. None where nothing is known of what comes: no place, no touch pass, standing by."""
-    if sheet.doing is not Pass.TOUCH or sheet.standing_by:
+    """`sheet`: the whole one. None where nothing is known of what comes (no place, no touch pass, standing
+    by), or nobody wants to know."""
+    if limits.lean <= 0 or sheet.doing is not Pass.TOUCH or sheet.standing_by:
         return None
     seen, limits = in_pass(sheet, limits)
     asked = seen.asking.question.proposals if seen.asking else ()

@@ -39,7 +39,8 @@ class Weights:
 
 
 def weights(expected: Expectation) -> Weights:
-    down_chance, up_chance = value_chance(expected.down, ANY_DOWN), value_chance(expected.up, ANY_UP)
+    down_chance = value_chance(expected.down, ANY_DOWN, expected.lean)
+    up_chance = value_chance(expected.up, ANY_UP, expected.lean)
     down, up = figures(down_chance), _Up(figures(up_chance))
     bare = figures(mixed(expected.first_is_down, down_chance, up_chance))
     down_first = Act(seq(Word("down"), _one_or_two(down, up)), _from_first(Quantity.DOWN))

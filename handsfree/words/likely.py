@@ -44,6 +44,8 @@ class Expectation:
     up: Spread = ANY_UP
     first_is_down: float = 0.8
     """Chance that a sentence's first number, unnamed, is a down; small where only the up is missing."""
+    lean: float = 0.5
+    """Chance that a value or a named key follows the sitting."""
 
 
 def around(spread: Spread) -> Chance:
@@ -61,27 +63,25 @@ def mixed(share: float, one: Chance, other: Chance) -> Chance:
 
 
 MOST = 3.0
-"""Nats by which an expectation may at most favour a value or a key, and 1 - AS_EXPECTED is the least part of its own
-chance that any other keeps: clear speech is heard by tens of nats."""
-AS_EXPECTED = 0.5
-"""Chance that a value or a named key follows the sitting, where the sitting expects one."""
+"""Nats by which an expectation may at most favour a value or a key; any other keeps 1 - lean of its own chance. Clear
+speech is heard by tens of nats."""
 
 
-def narrowed(anything: Chance, expected: Chance) -> Chance:
+def narrowed(anything: Chance, expected: Chance, lean: float) -> Chance:
     """`expected` as far as it may be trusted to help hearing; bounded both ways (see MOST)."""
-    follows = mixed(AS_EXPECTED, expected, anything)
+    follows = mixed(lean, expected, anything)
     return lambda value: min(follows(value), exp(MOST) * anything(value))
 
 
-def value_chance(spread: Spread, usual: Spread) -> Chance:
+def value_chance(spread: Spread, usual: Spread, lean: float) -> Chance:
     """Over whole grams; `usual`: what is expected where nothing is known."""
-    return around(usual) if spread == usual else narrowed(around(usual), around(spread))
+    return around(usual) if spread == usual else narrowed(around(usual), around(spread), lean)
 
 
-def key_chance(expected: int | None) -> Chance:
+def key_chance(expected: int | None, lean: float = 0.0) -> Chance:
     """Over keys 1..88; 0 elsewhere."""
 
     def any_key(key: int) -> float:
         return 1 / 88 if 1 <= key <= 88 else 0.0
 
-    return any_key if expected is None else narrowed(any_key, lambda key: float(key == expected))
+    return any_key if expected is None else narrowed(any_key, lambda key: float(key == expected), lean)

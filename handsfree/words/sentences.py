@@ -78,7 +78,7 @@ ANSWERS = 0.5
 
 def sentences(context: Context, expected: Expectation) -> tuple[tuple[float, Sentence], ...]:
     """The sentences of a context with their chances, which add up to 1."""
-    named = note(key_chance(expected.key))
+    named = note(key_chance(expected.key, expected.lean))
     groups: list[tuple[float, tuple[Sentence, ...]]]
     if context is Context.STANDING_BY:
         groups = [(1.0, standing_by_sentences())]

@@ -19,6 +19,7 @@ from handsfree.ears.recogniser import Decoding, Expected, VoskRecogniser, _Loade
 from handsfree.ears.source import FileSource
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
+from handsfree.judgement.limits import Limits
 from handsfree.nouns import Context, EarChanged, Heard
 from handsfree.session import Session
 from handsfree.settings import Settings
@@ -75,7 +76,7 @@ class TimedSource(FileSource):
 
 def sitting(ears: Hearing, leaning: bool) -> list[float]:
     """-> milliseconds that each block took."""
-    session = Session(MemoryJournal())
+    session = Session(MemoryJournal(), Limits(lean=0.5))
     session.set_plan(EVERY_KEY)
     with TimedSource(RECORDING, realtime=True) as source:
         expected = (lambda: session.expected) if leaning else (lambda: None)

@@ -27,6 +27,7 @@ from workshop import Condition, Workshop, noise_of
 
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
+from handsfree.judgement.limits import Limits
 from handsfree.nouns import Asked, Fact, Heard, Outcome, PlanSet, StoodBy, Took, Went, Withdrew
 from handsfree.session import Session
 from handsfree.settings import Settings
@@ -88,7 +89,7 @@ def _work(job: Job) -> list[Attempt]:
     person = people(_options.split, LEAST_WORDS)[job.person]
     technician = Technician(
         _ears, person, job.condition, job.planned, job.seed, count=_options.count, talk=talk(_options.split),
-        answers=not _options.no_answers, realtime=_options.realtime,
+        answers=not _options.no_answers, realtime=_options.realtime, lean=_options.lean,
     )  # fmt: skip
     return technician.work()
 
@@ -97,7 +98,7 @@ def _nobody(name: str) -> Untaken:
     """ "talk, plan" ...: talk or a noise, with a plan (weights alone make sense) or without."""
     what, planned = name.removesuffix(", plan"), name.endswith(", plan")
     rng = np.random.default_rng(3)
-    session = Session(MemoryJournal())
+    session = Session(MemoryJournal(), Limits(lean=_options.lean))
     if planned and (plan := plan_named("every")):
         session.set_plan(plan)
     result = Untaken(name)
@@ -195,6 +196,8 @@ def options() -> argparse.Namespace:
     parser.add_argument("--no-answers", action="store_true", help="as with a recording: nobody answers")
     parser.add_argument("--realtime", action="store_true")
     parser.add_argument("--no-talk", action="store_true")
+    parser.add_argument("--lean", type=float, default=Limits().lean, help="see judgement/limits.py")
+    parser.add_argument("--planned", action="store_true", help="sittings by plan only")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=Path, help="every reading with its log, as JSON lines")
     return parser.parse_args()
@@ -210,7 +213,7 @@ def main() -> None:
         for condition in conditions
         for repeat in range(chosen.repeats)
         for person in crowd
-        for planned in (False, True)
+        for planned in ((True,) if chosen.planned else (False, True))
     ]
     alone = [] if chosen.no_talk else ["talk", "talk, plan", *(f"{noise}, plan" for noise in NOISES[:5])]
     with Pool(chosen.jobs, _open, (chosen,)) as pool:

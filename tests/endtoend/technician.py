@@ -16,6 +16,7 @@ from workshop import Condition, Workshop, bed_of
 
 from handsfree.hearing import Hearing
 from handsfree.journal.memory import MemoryJournal
+from handsfree.judgement.limits import Limits
 from handsfree.nouns import Completeness, Context, Heard, Outcome, Question, Standing, Took, Turn
 from handsfree.session import Session
 from handsfree.words.grammar import completeness
@@ -60,6 +61,7 @@ class Technician:
     def __init__(
         self, ears: Hearing, person: Person, condition: Condition, planned: bool, seed: int, *,
         count: int = 12, talk: list[Wave] | None = None, answers: bool = True, realtime: bool = False,
+        lean: float = 0.0,
     ) -> None:  # fmt: skip
         """`answers`: False plays a recording, which answers nothing."""
         self._rng = np.random.default_rng([seed, planned, *person.speaker.encode()])
@@ -68,7 +70,7 @@ class Technician:
         self._answers = answers
         self._planned = planned
         self.readings = script(person, count, planned, self._rng)
-        self.session = Session(MemoryJournal())
+        self.session = Session(MemoryJournal(), Limits(lean=lean))
         if planned and self.readings:
             plan = plan_named(plan_of(self.readings))
             assert plan is not None

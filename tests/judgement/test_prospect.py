@@ -14,11 +14,12 @@ from handsfree.session import Session
 from handsfree.words.plans import plan_named
 
 C4, CIS4, D4 = 40, 41, 42
+LEANING = Limits(lean=0.5)
 
 
 def sitting(*said: str, plan: str = "octave four") -> Session:
     """Figures are made up."""
-    session = Session(MemoryJournal())
+    session = Session(MemoryJournal(), LEANING)
     wanted = plan_named(plan)
     assert wanted is not None
     session.set_plan(wanted)
@@ -28,24 +29,28 @@ def sitting(*said: str, plan: str = "octave four") -> Session:
 
 
 def test_nothing_is_expected_without_a_place_or_while_standing_by() -> None:
-    assert prospect(Sheet(), Limits()) is None
-    assert prospect(sitting("stand by").sheet, Limits()) is None
-    assert prospect(replace(sitting().sheet, doing=Pass.SWINGS), Limits()) is None
+    assert prospect(Sheet(), LEANING) is None
+    assert prospect(sitting("stand by").sheet, LEANING) is None
+    assert prospect(replace(sitting().sheet, doing=Pass.SWINGS), LEANING) is None
+
+
+def test_nobody_is_told_where_nothing_shall_lean() -> None:
+    assert prospect(sitting().sheet, Limits(lean=0.0)) is None
 
 
 def test_the_plan_tells_the_key() -> None:
-    at_first, then = (prospect(s.sheet, Limits()) for s in (sitting(), sitting("fifty two twenty eight")))
+    at_first, then = (prospect(s.sheet, LEANING) for s in (sitting(), sitting("fifty two twenty eight")))
     assert at_first is not None
     assert then is not None
     assert (at_first.key, then.key) == (C4, CIS4)
-    free = prospect(replace(sitting().sheet, plan=Plan("none", ())), Limits())
+    free = prospect(replace(sitting().sheet, plan=Plan("none", ())), LEANING)
     assert free is not None
     assert free.key is None
 
 
 def test_values_lie_where_the_judgement_expects_them() -> None:
     session = sitting("sixty one thirty three", "sixty two thirty four")
-    found = prospect(session.sheet, Limits())
+    found = prospect(session.sheet, LEANING)
     assert found is not None
     for quantity, near in ((Quantity.DOWN, found.down), (Quantity.UP, found.up)):
         around = predict(D4, quantity, session.sheet)
@@ -57,7 +62,7 @@ def test_the_first_number_is_what_the_key_lacks() -> None:
     first = [
         found.first_is_down
         for session in (sitting(), sitting("fifty two"), sitting("ninety one"), sitting("fifty two", "forty nine"))
-        if (found := prospect(session.sheet, Limits()))
+        if (found := prospect(session.sheet, LEANING))
     ]
     # nothing stands; the up is missing; the down is asked about; the up is asked about
     assert first == [DOWN_NEXT, UP_NEXT, DOWN_NEXT, UP_NEXT]
@@ -65,7 +70,7 @@ def test_the_first_number_is_what_the_key_lacks() -> None:
 
 def test_a_key_measured_before_is_expected_to_be_as_it_was() -> None:
     session = sitting("fifty eight thirty one", "back")
-    found = prospect(session.sheet, Limits())
+    found = prospect(session.sheet, LEANING)
     assert found is not None
     assert found.key == C4
     assert (Decimal(found.down.centre), Decimal(found.up.centre)) == (58, 31)

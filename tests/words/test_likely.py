@@ -12,7 +12,6 @@ from handsfree.nouns import Context
 from handsfree.words.grammar import automaton, sample
 from handsfree.words.likely import (
     ANY_DOWN,
-    AS_EXPECTED,
     HIGHEST_VALUE,
     MOST,
     Expectation,
@@ -24,22 +23,23 @@ from handsfree.words.likely import (
 from tests.words.choosing import as_likely
 from tests.words.test_word_automaton import cost
 
+LEANS = st.floats(0.01, 0.99)
 SPREADS = st.builds(Spread, st.floats(0.5, 150), st.floats(0.5, 20))
 SLACK = 1e-9
 
 
-@given(expected=SPREADS)
-def test_no_value_gains_or_loses_more_than_the_bounds(expected: Spread) -> None:
-    usual, now = around(ANY_DOWN), value_chance(expected, ANY_DOWN)
+@given(expected=SPREADS, lean=LEANS)
+def test_no_value_gains_or_loses_more_than_the_bounds(expected: Spread, lean: float) -> None:
+    usual, now = around(ANY_DOWN), value_chance(expected, ANY_DOWN, lean)
     for value in range(HIGHEST_VALUE + 1):
-        assert (1 - AS_EXPECTED) * usual(value) - SLACK <= now(value) <= exp(MOST) * usual(value) + SLACK
+        assert (1 - lean) * usual(value) - SLACK <= now(value) <= exp(MOST) * usual(value) + SLACK
 
 
-@given(expected=st.integers(1, 88))
-def test_no_key_does(expected: int) -> None:
-    usual, now = key_chance(None), key_chance(expected)
+@given(expected=st.integers(1, 88), lean=LEANS)
+def test_no_key_does(expected: int, lean: float) -> None:
+    usual, now = key_chance(None), key_chance(expected, lean)
     for key in range(1, 89):
-        assert (1 - AS_EXPECTED) * usual(key) - SLACK <= now(key) <= exp(MOST) * usual(key) + SLACK
+        assert (1 - lean) * usual(key) - SLACK <= now(key) <= exp(MOST) * usual(key) + SLACK
     assert now(0) == now(89) == 0
     assert max(range(1, 89), key=now) == expected
 
@@ -65,4 +65,4 @@ def test_no_sentence_gains_or_loses_more_than_its_parts(expected: Expectation) -
         text, _ = sample(Context.TOUCH, choose)
         change = cost(plain, text) - cost(leaning, text)
         # leaning towards some leaves the others less, so a loss may be a little more than each part's own
-        assert -3 * (-log(1 - AS_EXPECTED)) - first - 0.5 <= change <= 3 * MOST + first + 0.5, text
+        assert -3 * (-log(1 - expected.lean)) - first - 0.5 <= change <= 3 * MOST + first + 0.5, text
