@@ -396,7 +396,8 @@ class Counted:
     """It goes on from the count just taken, which closed too early: the numbers of that one are here, too."""
     unheard: tuple[float, ...] = ()
     """When sounds after the last word began that may have been words, though none was heard: seconds from the start
-    of the utterance."""
+    of the utterance. The last word itself is among them where something sounded just before it: it may have been the
+    octave of a note whose letter was not heard."""
 
 
 @dataclass(frozen=True, slots=True)

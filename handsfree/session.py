@@ -176,7 +176,8 @@ class Session:
         if heard.utterance is None:
             return said
         if isinstance(said, Counted):
-            said = timed(said, words, partial(sounds_after, heard.utterance.pcm))
+            pcm = heard.utterance.pcm
+            said = timed(said, words, partial(sounds_after, pcm), partial(unclear_before, pcm))
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
             said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
         if self._note_lost and isinstance(said, Reading | Counted) and self._sheet.doing is Pass.SWINGS:

@@ -2,7 +2,7 @@
 
 After the last word: wood on wood begins at its loudest and dies away within a tenth of a second or two; a word swells
 and lasts. Where both are heard at once the recogniser nearly always finds the word; this is for what it gave no word
-to at all. Before the first word: the letter of a note, perhaps.
+to at all. Before a word: the letter of a note, perhaps.
 """
 
 from __future__ import annotations
@@ -28,8 +28,10 @@ LASTS = 0.14
 """Seconds that a word lasts so; a knock that loses 100 dB a second, a slow one, lasts 0.12 s."""
 BLOWS = 15.0
 """dB above the words: a blow that may cover a word whole."""
+CUT_OFF = 0.15
+"""Seconds from the start of an utterance: there is more sound than that before the first word of one."""
 UNCLEAR = 0.17
-"""Seconds of sound before the first word that are more than its own first consonant: of 363 digits said alone by 55
+"""Seconds of sound before a word that are more than its own first consonant: of 363 digits said alone by 55
 people 1 in 100 had more than 0.14 s, the two notes of 360 whose letter was not heard had 0.20 and 0.34 s."""
 
 
@@ -48,13 +50,17 @@ def sounds_after(pcm: bytes, at: float) -> tuple[float, ...]:
     return tuple(start * BLOCK_SECONDS for start, end in runs if _may_be_a_word(levels[start:end], words))
 
 
-def unclear_before(pcm: bytes, at: float) -> bool:
-    """Whether something sounded before `at` seconds, where the first word begins, that may have been said."""
+def unclear_before(pcm: bytes, at: float, since: float = -APART) -> bool:
+    """Whether something sounded before `at` seconds, where a word begins, that may have been said; `since`: where the
+    word before it ends. A first word that begins at once is the rest of something that was cut off."""
     levels = _levels(pcm)
-    if not levels:
-        return False
+    if not levels or (since < 0 and at < CUT_OFF):
+        return bool(levels)
+    first, last = math.ceil((since + APART) / BLOCK_SECONDS), int(at / BLOCK_SECONDS)
     least = _least(levels, max(levels))
-    return sum(level > least for level in levels[: int(at / BLOCK_SECONDS)]) * BLOCK_SECONDS > UNCLEAR
+    while since >= 0 and first < last and levels[first] > least:
+        first += 1  # what sounds on still belongs to the word before
+    return sum(level > least for level in levels[first:last]) * BLOCK_SECONDS > UNCLEAR
 
 
 @lru_cache(maxsize=1)

@@ -37,6 +37,8 @@ HARDLY = 2.0
 """How much likelier one swing more than a missing number accounts for must be to be believed in."""
 SPEEDING_UP = 0.6
 """No dying swing shortens its beat to this part of the first ones: the period falls by 15 % from 90 degrees on."""
+OFF_THE_BEAT = 0.25
+"""Beats by which a last number is off that had something before it, from which on it may have been no number."""
 NEXT_BEAT = (0.6, 1.45)
 """Beats after the last number within which a sound that no word was heard in may have been one more."""
 OUT_OF_RHYTHM = 0.1
@@ -96,6 +98,9 @@ def _rhythm(said: Counted) -> tuple[str, float | None]:
         return "a swing does not speed up", None
     if not _on_the_beat(numbers, times, beat):
         return AMISS, None
+    off = abs((times[-1] - times[-2]) / beat - (numbers[-1] - numbers[-2]))
+    if times[-1] in said.unheard and off > OFF_THE_BEAT:
+        return "the last number may have been the octave of a note", None
     if any(NEXT_BEAT[0] * beat < at - times[-1] < NEXT_BEAT[1] * beat for at in said.unheard):
         return "a sound after the last count may have been one more", None
     return "", round(fit(numbers, times).beat, 3)

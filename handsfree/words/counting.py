@@ -294,11 +294,14 @@ def _numbers(words: Sequence[str]) -> list[int | None]:
 
 
 def timed(
-    said: Counted, words: Sequence[Word], sounds_after: Callable[[float], tuple[float, ...]]
+    said: Counted,
+    words: Sequence[Word],
+    sounds_after: Callable[[float], tuple[float, ...]],
+    unclear_before: Callable[[float, float], bool] = lambda at, since: False,
 ) -> Counted:
     """`said` with the time of each of its numbers, from the words of the alternative that it was understood from;
     unchanged where the words have no times. `sounds_after`: when the sounds after a moment began that may have been
-    words."""
+    words; `unclear_before`: whether something sounded before a word, since the end of the one before it."""
     spoken = [[*number_words(Decimal(n)).split()] for n in said.numbers]
     flat = [w for number in spoken for w in number]
     texts = [_plain(w.text) for w in words]
@@ -309,7 +312,10 @@ def timed(
             for number in spoken:
                 times.append(words[i].start)
                 i += len(number)
-            return replace(said, times=tuple(times), unheard=sounds_after(words[-1].end))
+            unheard = sounds_after(words[-1].end)
+            if said.then is None and len(words) > 1 and unclear_before(words[-1].start, words[-2].end):
+                unheard = (words[-1].start, *unheard)
+            return replace(said, times=tuple(times), unheard=unheard)
     return said
 
 

@@ -72,3 +72,14 @@ def test_something_before_the_first_word() -> None:
     assert not unclear_before(sound(1.5, WORD), 0.42)
     assert unclear_before(sound(1.5, (0.1, voice(0.22)), WORD), 0.42)
     assert not unclear_before(b"", 0.4)
+
+
+def test_something_before_a_later_word() -> None:
+    """A letter that was not heard, between a number and what then looks like the next one."""
+    words = ((0.4, voice(0.3)), (1.5, voice(0.3)))
+    assert not unclear_before(sound(2.2, *words), 1.52, 0.7)
+    assert unclear_before(sound(2.2, *words, (1.25, voice(0.23))), 1.52, 0.7)
+
+
+def test_a_first_word_that_begins_at_once_is_the_rest_of_something() -> None:
+    assert unclear_before(sound(1.0, (0.05, voice(0.3))), 0.06)

@@ -139,6 +139,14 @@ def test_a_sound_on_the_next_beat_may_have_been_one_more(beats: float, stands: b
     assert verdict(counted([1, 2, 3, 4], times)).borne_out
 
 
+@pytest.mark.parametrize(("last", "stands"), [(1.0, True), (1.5, False), (1.7, False)])
+def test_a_last_number_with_something_before_it_may_be_the_octave_of_a_note(last: float, stands: bool) -> None:
+    """ "... three four, A five": the letter was not heard. On the beat it is a number all the same (a knock)."""
+    times = [0.3, 0.9, 1.5, 2.1, 2.1 + 0.6 * last]
+    assert verdict(counted([1, 2, 3, 4, 5], times, unheard=(times[-1],))).borne_out is stands
+    assert verdict(counted([1, 2, 3, 4, 5], times)).borne_out
+
+
 def test_a_number_squeezed_in_before_the_next_was_not_said() -> None:
     """The ear puts an expected number into the last moment before the next one; the beats tell if it was there."""
     two_beats, one_beat = [0.3, 1.44, 1.5, 2.1, 2.7], [0.3, 0.84, 0.9, 1.5, 2.1]
