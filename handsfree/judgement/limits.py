@@ -66,9 +66,9 @@ class Limits:
     were asked about."""
     lean: float = 0.0
     """How far what the sitting expects leans the recogniser's own search: 0 not at all, 1 to nothing else. Measured
-    as above (clean, a narrow band, three noises): of 815 readings 492 were taken rightly at once and 12 wrongly without
-    it, 486 and 9 with 0.5, and by plan it only brought questions. What is likely was nearly always among the
-    alternatives anyway, and the judgement knows of it: so nothing leans unless somebody wants it."""
+    as above (clean, narrow band, three noises): of 815 readings 492 were taken rightly at once and 12 wrongly
+    without it, 486 and 9 with 0.5, and by plan it only brought questions. What is likely was nearly always among
+    the alternatives anyway, and the judgement knows of it: so nothing leans unless somebody wants it."""
     overrule: float = 0.25
     """What was expected may silently beat what was heard best only from this share of the recogniser on."""
     evidence: float = 1.0
