@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -180,6 +181,8 @@ def rows(clips: Iterable[Clip], network: AcousticNetwork, known: Pronouncing, sp
     rough = rough_times(speech)
     for clip in clips:
         ours = aligned(network, decoded(clip.path.read_bytes()), clip, known)
+        if not ours:
+            print(f"{clip.name}: its transcript does not fit into it", file=sys.stderr)
         for word, why in chosen(ours, rough.get(clip.name, ())):
             yield [clip.name, word.word, f"{word.start:.2f}", f"{word.end:.2f}", why]
 

@@ -121,7 +121,10 @@ def _times(path: Path, prefix: str = "") -> dict[str, tuple[SpokenWord, ...]]:
     found: dict[str, list[SpokenWord]] = {}
     for row in _rows(path, ("file", "word", "start_s", "end_s")):
         if not row.get("doubt"):
-            word = SpokenWord(_key(row["word"]), float(row["start_s"]), float(row["end_s"]))
+            try:
+                word = SpokenWord(_key(row["word"]), float(row["start_s"]), float(row["end_s"]))
+            except ValueError as problem:
+                raise BadCorpus(f"{path}, {row['file']}, word {row['word']!r}: {problem}") from problem
             found.setdefault(prefix + row["file"], []).append(word)
     return {name: tuple(words) for name, words in found.items()}
 
@@ -141,6 +144,10 @@ def rough_times(speech: Path) -> WordTimes:
 def read_an4(folder: Path, times: WordTimes) -> Iterator[Clip]:
     for row in _rows(folder / "transcripts.tsv", ("file", "speaker", "words")):
         speaker, name = row["speaker"], row["file"]
+        if not row["words"].strip() or speaker[:1] not in ("f", "m"):
+            raise BadCorpus(
+                f"{folder / 'transcripts.tsv'}, {name}: no words, or speaker {speaker!r} is not f... or m..."
+            )
         yield Clip(
             f"an4/{name}", "an4", speaker, _split(speaker, AN4_DEV, AN4_TEST), _existing(folder / name),
             as_slots([_key(word) for word in row["words"].split()]),
@@ -163,6 +170,12 @@ def with_alternatives(words: list[str]) -> Slots:
             slots.append(single)
             index += 1
     return slots
+
+
+def read_prompts(folder: Path) -> list[tuple[str, list[str]]]:
+    """(file, words asked for) of every clip of `spelled`, as they came."""
+    rows = _rows(folder / "prompts.tsv", ("file", "prompt"))
+    return [(row["file"], [_key(word) for word in row["prompt"].split()]) for row in rows]
 
 
 def read_spelled(folder: Path, times: WordTimes) -> Iterator[Clip]:

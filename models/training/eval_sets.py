@@ -122,6 +122,11 @@ def room(voice: Voice, seconds: float, rng: np.random.Generator) -> np.ndarray:
     return tiled[start : start + need].astype(np.float32)
 
 
+def framed(voice: Voice, piece: np.ndarray, rng: np.random.Generator) -> np.ndarray:
+    """One word alone in the person's own silence."""
+    return np.concatenate([room(voice, 0.3, rng), faded(piece), room(voice, 0.4, rng)]).astype(np.int16)
+
+
 def a_value(voice: Voice, rng: np.random.Generator, down: bool) -> list[str]:
     """Two figures: tens and unit, a teen, or digit by digit, whatever the person has words for."""
     have = voice.words

