@@ -299,7 +299,9 @@ USUAL = {
 }  # fmt: skip
 """How often a finding is said beside the others (1): a guess that only helps to hear."""
 GRADED_SO = {NOT_LOOKED_AT: 0.02, GOOD: 0.28, LIGHT_WEAR: 0.32, WORN: 0.26, FAILING: 0.09, UNSAFE: 0.03}
-"""How often each grade is said as a number: another guess."""
+"""How often each grade is said as a number after a finding: another guess."""
+GRADED_ALONE = {NOT_LOOKED_AT: 0.02, GOOD: 0.06, LIGHT_WEAR: 0.38, WORN: 0.34, FAILING: 0.15, UNSAFE: 0.05}
+"""The same where nothing else is said of the part: whoever means 1 says "good", and "one" sounds like "worn"."""
 USUAL_PLACES = {"bass": 4.0, "treble": 4.0, "left": 2.0, "right": 2.0, "front": 2.0, "middle": 2.0, "tenor": 2.0}
 """How often a place is said beside the others (1): another guess."""
 SPELT_OTHERWISE = frozenset({"mold", "center", "caster", "casters", "whippen", "whippens", "discolored"})

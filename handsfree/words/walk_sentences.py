@@ -41,7 +41,7 @@ much alike that more would fill the recogniser's alternatives."""
 PLACE_BY_NOTE = 0.2
 CONTRADICTION = 0.05
 """How likely a grade that does not go with the finding is beside one that does."""
-GRADE_OF_A_PART, GRADE_ALONE = 0.04, 0.1
+GRADE_OF_A_PART, GRADE_ALONE = 0.02, 0.1
 """Chances that a grade is all that is said: after the part ("hammers two"), and without one."""
 
 PASSES = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
@@ -158,7 +158,7 @@ def _seen(findings: tuple[parts.Found, ...], grade_alone: float) -> Alt:
         found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in those))
         grade = _perhaps_graded(chance, range(grades[0], grades[1] + 1))
         told.append((found.weight, Act(seq(found, _where(), grade), _seen_of)))
-    alone = Act(_grade(range(parts.UNSAFE + 1)), lambda g: ("", "", g))
+    alone = Act(_grade_alone(), lambda g: ("", "", g))
     return Alt(((1 - grade_alone, Alt(tuple(told))), (grade_alone, alone)))
 
 
@@ -236,7 +236,15 @@ def _grade(likely: range) -> Alt:
     def chance(grade: int) -> float:
         return parts.GRADED_SO[grade] * (1.0 if grade in likely else CONTRADICTION)
 
-    digit = digit_of(chance, range(len(parts.GRADES)))
+    return _digit_or_grade(digit_of(chance, range(len(parts.GRADES))))
+
+
+@cache
+def _grade_alone() -> Alt:
+    return _digit_or_grade(digit_of(lambda grade: parts.GRADED_ALONE[grade], range(len(parts.GRADES))))
+
+
+def _digit_or_grade(digit: Alt) -> Alt:
     return Alt(((0.9, digit), (0.1, seq(Word("grade"), digit)), (0.0, Numeral(parts.UNSAFE, whole=True)),
                 (0.0, seq(Word("grade"), Numeral(parts.UNSAFE, whole=True)))))  # fmt: skip
 
