@@ -46,7 +46,7 @@ from handsfree.nouns import (
 from handsfree.voice.lines import greeting, voiced
 from handsfree.voice.walk_lines import walk_greeting, walk_voiced
 from handsfree.words import parts
-from handsfree.words.counting import joined, timed
+from handsfree.words.count_times import joined, timed
 from handsfree.words.grammar import understand
 from handsfree.words.likely import Expectation, Spread
 

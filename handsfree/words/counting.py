@@ -7,12 +7,12 @@ number alone is a total, never a count.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 
-from handsfree.nouns import Amount, Counted, OffKeyboard, Quantity, Reading, Said, Word
+from handsfree.nouns import Amount, Counted, OffKeyboard, Quantity
 from handsfree.words.expressions import (
     EMPTY,
     Act,
@@ -42,8 +42,6 @@ LATER_START = 0.004
 """... or a later one: the count goes on after a pause that closed it."""
 ONE_MISSED, TWO_MISSED, TWICE = 0.015, 0.003, 0.004
 """Chance, at each number, that the next one is not heard, that the next two are not, that it is said once more."""
-MOST_UNSPOKEN = 2
-"""Numbers in a row that a count may lack and still go on."""
 SLIPS = 2
 """More of them are no count."""
 HALF = 0.03
@@ -288,67 +286,3 @@ def _numbers(words: Sequence[str]) -> list[int | None]:
         else:
             break
     return found
-
-
-# ---------------------------------------------------------------- when each number was said
-
-
-def timed(
-    said: Counted,
-    words: Sequence[Word],
-    sounds_after: Callable[[float], tuple[float, ...]],
-    unclear_before: Callable[[float, float], bool] = lambda at, since: False,
-) -> Counted:
-    """`said` with the time of each of its numbers, from the words of the alternative that it was understood from;
-    unchanged where the words have no times. `sounds_after`: when the sounds after a moment began that may have been
-    words; `unclear_before`: whether something sounded before a word, since the end of the one before it."""
-    spoken = [[*number_words(Decimal(n)).split()] for n in said.numbers]
-    flat = [w for number in spoken for w in number]
-    texts = [_plain(w.text) for w in words]
-    # the last place where they stand: what was counted before "again" is dropped
-    for at in range(len(texts) - len(flat), -1, -1):
-        if flat and texts[at : at + len(flat)] == flat:
-            times, i = [], at
-            for number in spoken:
-                times.append(words[i].start)
-                i += len(number)
-            unheard = sounds_after(words[-1].end)
-            if said.then is None and len(words) > 1 and unclear_before(words[-1].start, words[-2].end):
-                unheard = (words[-1].start, *unheard)
-            return replace(said, times=tuple(times), unheard=unheard)
-    return said
-
-
-def joined(before: Counted, earlier: float, said: Said, words: Sequence[Word]) -> Said:
-    """`said` as one count with the one taken just `before`, where it goes on from there in its rhythm: that one was
-    closed too early, after a number that was not spoken up. `earlier`: seconds from the start of that utterance to
-    the start of this one."""
-    more = _as_number(said, words) if isinstance(said, Reading) else said
-    if not isinstance(more, Counted) or more.key or more.again or not more.times or len(before.times) < 2:
-        return said
-    steps = more.numbers[0] - before.numbers[-1]
-    times = tuple(t - earlier for t in before.times)
-    beat = (times[-1] - times[0]) / max(1, before.numbers[-1] - before.numbers[0])
-    if not 0 <= steps <= MOST_UNSPOKEN + 1 or not 0 < more.times[0] - times[-1] <= (steps + 1) * beat:
-        return said
-    # the same number at the same swing was cut in two
-    first = len(before.numbers) if steps else len(before.numbers) - 1
-    numbers, both = (*before.numbers[:first], *more.numbers), (*times[:first], *more.times)
-    return replace(more, numbers=numbers, times=both, joins=True)
-
-
-def _as_number(said: Reading, words: Sequence[Word]) -> Counted | None:
-    """A bare total as the one number of a count, where it can be one."""
-    value = said.amounts[0].value
-    if said.key or said.unclear or value is None or value != int(value):
-        return None
-    if number_words(value) != " ".join(_plain(w.text) for w in words):
-        return None
-    return Counted(None, (int(value),), times=(words[0].start,))
-
-
-_RADIO = {"tree": "three", "fower": "four", "fife": "five", "niner": "nine"}
-
-
-def _plain(text: str) -> str:
-    return _RADIO.get(text, text)

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.nouns import Amount, Completeness, Context, Correction, Counted, GoTo, Quantity, Reading, Said, Word
-from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting, joined, timed
+from handsfree.words.count_times import joined, timed
+from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting
 from handsfree.words.grammar import chance_of_more, completeness, understand
 from handsfree.words.spoken import number_words
 
