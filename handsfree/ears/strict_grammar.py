@@ -27,9 +27,10 @@ Talk is long, a lone "yes" or "affirm" is short: only what lasts three garbage w
 sentences are not lost. Chosen with readings of development speakers, lone words of training speakers and synthetic
 voices, and talk of the training part: false readings an hour fell from 321 (no [unk]) to 0 with nothing lost, where a
 bonus on the first word had lost 16 of 40 lone words. At a last cost of 0 lattices of long talk grow out of hand."""
-WALK_UNKNOWN_COSTS = (3.0, 3.0, -4.0, 1.5)
+WALK_UNKNOWN_COSTS = (3.0, 3.0, -6.0, 1.5)
 """The same in the walkthrough, whose language is so large that each of its sentences is dearer: "good" and "dusty
-three" lost to [unk] with the other one. Of 12.5 minutes of talk one question came, no finding (development set)."""
+three" lost to [unk] with the other one (5.7 % of 1,000 sentences by synthetic development voices were not taken, 3.6 %
+with this one). Of 12.5 minutes of development talk no finding came of either."""
 EMPTY_COST = 3.0
 """-ln of the chance of silence, where the automaton does not say."""
 
