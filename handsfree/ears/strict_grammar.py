@@ -29,8 +29,8 @@ voices, and talk of the training part: false readings an hour fell from 321 (no 
 bonus on the first word had lost 16 of 40 lone words. At a last cost of 0 lattices of long talk grow out of hand."""
 WALK_UNKNOWN_COSTS = (3.0, 3.0, -6.0, 1.5)
 """The same in the walkthrough, whose language is so large that each of its sentences is dearer: "good" and "dusty
-three" lost to [unk] with the other one (5.7 % of 1,000 sentences by synthetic development voices were not taken, 3.6 %
-with this one). Of 12.5 minutes of development talk no finding came of either."""
+three" lost to [unk] with the other one (5.7 % of 1,000 sentences by synthetic development voices were not taken, with
+this one 3.6 %). Of 12.5 minutes of development talk no finding came of either."""
 EMPTY_COST = 3.0
 """-ln of the chance of silence, where the automaton does not say."""
 
