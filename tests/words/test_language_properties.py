@@ -42,7 +42,10 @@ def check_round_trip(text: str, said: Said, context: Context) -> str:
 def test_any_sentence_means_what_it_was_made_of(context: Context, chance: random.Random) -> None:
     text, said = sample(context, evenly(chance))
     check_round_trip(text, said, context)
-    assert completeness(text, context) in (Completeness.EXTENDABLE, Completeness.CLOSED)
+    ended = completeness(text, context)
+    # Digits that only the next one makes clear wait for it.
+    waits = ended is Completeness.BEGUN and isinstance(understand(text, context), Puzzle)
+    assert waits or ended in (Completeness.EXTENDABLE, Completeness.CLOSED)
     assert typed_to_spoken(text) == text
     assert set(text.split()) <= vocabulary(context)
 
