@@ -74,10 +74,16 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
         return steps.refused(best.refusal, best.said)
     if best.finding is not None:
         return _finding(best, weighed[1:], walk, limits, trade)
-    needed = HEARD_WELL if isinstance(best.said, HARMLESS) else limits.take
-    if best.share < needed:
+    if best.share < _needed(best.said, limits):
         return steps.ask_again(best.said, walk) if walk.asking else steps.refused("say it again", best.said)
     return _command(best.said, walk, trade)
+
+
+def _needed(said: Said, limits: Limits) -> float:
+    """The share from which on it is done at once: what goes into the report must be as sure as a finding."""
+    if isinstance(said, Noted):
+        return limits.take_finding
+    return HEARD_WELL if isinstance(said, HARMLESS) else limits.take
 
 
 def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:

@@ -21,12 +21,12 @@ class Trade:
     """Kind of piano ("" = not known) -> its parts, in the order of a walk round it."""
     contradictory: Callable[[str, int | None], bool]
     """Whether a finding and a grade cannot both be meant."""
-    ordinary: Callable[[str, str], bool] = lambda part, finding: True
-    """Whether a part can have a finding, as far as its tables go; another one may be said all the same."""
+    ordinary: Callable[[str, str, str], bool] = lambda part, finding, place: True
+    """Whether a part can have a finding at a place, as far as its tables go; others may be said all the same."""
 
 
 ODD = 0.05
-"""How likely, beside what the ears take it for, is a finding that the part at hand cannot have ..."""
+"""How likely, beside what the ears take it for, is a finding that the part at hand cannot have, or not there ..."""
 GRADE_OF_NOTHING = 0.1
 """... a grade alone where nothing waits for one ..."""
 OF_NO_PART = 0.05
@@ -79,7 +79,7 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
         return 1.0
     likely = 1.0
     if not said.part:
-        likely *= 1.0 if trade.ordinary(meant.finding.part, said.finding) else ODD
+        likely *= 1.0 if trade.ordinary(meant.finding.part, said.finding, said.place) else ODD
         graded = walk.asking is not None or meant.corrects or meant.replaces is not None
         return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
     if walk.part and said.part == walk.part:

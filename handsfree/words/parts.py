@@ -329,8 +329,17 @@ def all_findings() -> tuple[Found, ...]:
     return _each_once(tuple(found for family in FINDINGS.values() for found in family))
 
 
-def ordinary(part: str, finding: str) -> bool:
-    """Whether the part can have the finding by these tables ("" = whatever is not said)."""
+ONE_FOR_MANY_KEYS = frozenset({
+    *(part.name for part in PARTS if part.group in ("case", "pedals")),
+    "keyframe", "rest rail", "wrest plank", "ribs", "frame", "capo bar",
+})  # fmt: skip
+"""Parts that nobody places by the note of a key. Cracks of soundboard and bridges are."""
+
+
+def ordinary(part: str, finding: str, place: str) -> bool:
+    """Whether the part can have the finding, and there, by these tables ("" = whatever is not said)."""
+    if part in ONE_FOR_MANY_KEYS and place and place not in PLACES:
+        return False
     return not (part and finding) or finding in _names_of_findings(part)
 
 
