@@ -31,6 +31,8 @@ READINGS = [
 business; here it must stand in the journal as it was heard, after a question if there is one."""
 
 PATIENCE = 20.0
+GREETING = 3.0
+"""Seconds for which the ears are closed at the start, generously: the tool says where it is."""
 
 
 @pytest.fixture
@@ -94,7 +96,8 @@ def test_a_pass_by_ear_and_mouth(air: VirtualRoom, tmp_path: Path) -> None:
     command = Command(air, tmp_path)
     kept: list[dict[str, Any]] = []
     try:
-        time.sleep(4.0)  # the model is loaded, the greeting is spoken
+        air.wait_for_listener(PATIENCE)
+        time.sleep(GREETING)
         for speaker, words, _, _ in READINGS:
             say(air, tmp_path, speaker, words)
             turn = command.turn()

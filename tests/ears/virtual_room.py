@@ -69,6 +69,13 @@ class VirtualRoom:
             self._server = None
             self.socket.unlink(missing_ok=True)
 
+    def wait_for_listener(self, patience: float) -> None:
+        """Until somebody records from the microphone."""
+        until = time.monotonic() + patience
+        while not self.control("list", "short", "source-outputs"):
+            assert time.monotonic() < until, "nobody records from the microphone"
+            time.sleep(0.05)
+
     def control(self, *words: str, check: bool = True) -> str:
         return subprocess.run(
             ["pactl", *words], env=self._environ, capture_output=True, text=True, check=check, timeout=PATIENCE
