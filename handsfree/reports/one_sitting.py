@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -11,6 +10,7 @@ from handsfree.reckoning.compass import grams
 from handsfree.reckoning.results import Bound, Figures
 from handsfree.reckoning.uncertainty import known
 from handsfree.reports import tables
+from handsfree.reports.embedded import audio
 from handsfree.reports.evenness_plot import evenness_plot
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.part import Part
@@ -158,6 +158,5 @@ def _provenance(part: Part) -> Markup:
 
 
 def _sound(entry: Entry, clip: bytes) -> Markup:
-    source = "data:audio/flac;base64," + b64encode(clip).decode("ascii")
     what = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value}, as it was said: "
-    return tag("p", what, tag("audio", controls="", src=source))
+    return tag("p", what, audio(clip))

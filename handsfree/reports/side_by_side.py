@@ -10,8 +10,9 @@ from handsfree.reports import tables
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.part import Part
 from handsfree.reports.walk_csv import not_looked_at
-from handsfree.reports.walk_section import grade_text, named
+from handsfree.reports.walk_section import grade_text
 from handsfree.words import parts
+from handsfree.words.remark_places import named
 
 SAME_HUMIDITY = 5
 """Per cent relative humidity within which two rooms are taken for alike (our choice)."""

@@ -6,18 +6,19 @@ through `tag`, which escapes it.
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, number_noted
 from handsfree.reckoning.climate import climate_sentences
+from handsfree.reports.embedded import audio, data_url
 from handsfree.reports.markup import Markup, join, tag, text
 from handsfree.reports.tables import NOTHING, STANDINGS, told_table
 from handsfree.reports.times import clock, one_day, stamp
 from handsfree.reports.walk_csv import not_looked_at
 from handsfree.words import parts
+from handsfree.words.remark_places import INSTRUMENT, belongs_to, named
 
 LIMITS = (
     "Limits: below 25 % relative humidity, even for a short time, wood may split, and weeks above 75 % bring mould "
@@ -91,12 +92,6 @@ def _summary(walk: Walk) -> Markup:
     )  # fmt: skip
 
 
-def named(item: Item) -> str:
-    """ "bridges, cracked, treble"."""
-    finding = item.finding
-    return ", ".join(filter(None, (finding.part, finding.finding, finding.place)))
-
-
 def _findings(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
     order = {name: place for place, name in enumerate(parts.BY_NAME)}
     items = sorted(walk.stands, key=lambda i: (order.get(i.finding.part, len(order)), i.n))
@@ -120,7 +115,8 @@ def _said(item: Item, day: str, sound: bytes | None) -> Markup:
     """Where a finding comes from."""
     heard = tag("bdi", item.heard_text or NOTHING, class_="words")
     return join(clock(item.at, day), text(" \u201c"), heard,
-                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"), _audio(sound))  # fmt: skip
+                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"),
+                audio(sound) if sound else None)  # fmt: skip
 
 
 def _grade(grade: int | None) -> str | Markup:
@@ -155,18 +151,16 @@ def _remarks(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
 
 
 def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
-    item = next((i for i in walk.items if i.n == remark.item), None)
-    about = named(item) if item else remark.part or "the instrument"
     said = tag("bdi", remark.text, class_="words") if remark.text else "not written down"
     sound = sounds.get(remark.n)
     lost = "" if remark.text or remark.clip else "; its sound was not kept"
     return tag(
         "li",
-        f"{about} (",
+        f"{belongs_to(remark, walk)} (",
         stamp(remark.at),
         f", {WRITTEN[remark.by]}{lost}): ",
         said,
-        _audio(sound),
+        audio(sound) if sound else None,
     )
 
 
@@ -183,20 +177,12 @@ def _pictures(pictures: Sequence[Picture]) -> Markup | None:
 
 
 def _picture(picture: Picture) -> Markup:
-    about = picture.part or "the instrument"
+    about = picture.part or INSTRUMENT
     return tag(
         "figure",
-        tag("img", src=_data(picture.kind, picture.content), alt=f"Photograph: {about}"),
+        tag("img", src=data_url(picture.kind, picture.content), alt=f"Photograph: {about}"),
         tag("figcaption", f"{about}, ", tag("bdi", picture.name), ", ", stamp(picture.taken_at)),
     )
-
-
-def _audio(sound: bytes | None) -> Markup | None:
-    return tag("audio", controls="", src=_data("audio/flac", sound)) if sound else None
-
-
-def _data(kind: str, content: bytes) -> str:
-    return f"data:{kind};base64," + b64encode(content).decode("ascii")
 
 
 def _circumstances(walk: Walk) -> Markup | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from handsfree.nouns import Counted, Reading, Said, Word
-from handsfree.words.spoken import number_words
+from handsfree.words.spoken import RADIO, UNITS, number_words
 
 MOST_UNSPOKEN = 2
 """Numbers in a row that a count may lack and still go on."""
@@ -67,7 +67,7 @@ def _as_number(said: Reading, words: Sequence[Word]) -> Counted | None:
     return Counted(None, (int(value),), times=(words[0].start,))
 
 
-_RADIO = {"tree": "three", "fower": "four", "fife": "five", "niner": "nine"}
+_RADIO = {radio: UNITS[digit] for digit, radio in RADIO.items()}
 
 
 def _plain(text: str) -> str:

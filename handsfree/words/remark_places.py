@@ -31,7 +31,12 @@ def standing(walk: Walk) -> tuple[Remark, ...]:
 def belongs_to(remark: Remark, walk: Walk) -> str:
     """ "hammers, grooved, bass", a part, or the instrument."""
     item = next((i for i in walk.items if i.n == remark.item), None)
-    return _place_of(item).name if item else remark.part or INSTRUMENT
+    return named(item) if item else remark.part or INSTRUMENT
+
+
+def named(item: Item) -> str:
+    """ "hammers, grooved, bass"."""
+    return ", ".join(filter(None, (item.finding.part, item.finding.finding, item.finding.place)))
 
 
 def words_of(remark: Remark) -> str:
@@ -58,5 +63,4 @@ def place_named(text: str, walk: Walk) -> Place | None:
 
 
 def _place_of(item: Item) -> Place:
-    found = item.finding
-    return Place(found.part, item.n, ", ".join(filter(None, (found.part, found.finding, found.place))))
+    return Place(item.finding.part, item.n, named(item))
