@@ -47,6 +47,8 @@ class Timing:
     speech this long ago, whatever the energy says."""
     contrast: float = 18.0
     """dB between speech and floor below which the energy alone is not believed: soft words sink into the noise."""
+    began: float = 0.6
+    """Sound that stands out and has gone on for less than this may be a word that the text does not show yet ..."""
     unchanged: float = 2.5
     """Text unchanged this long ends the utterance whatever the energy and the decoder say."""
     longest: float = 15.0
@@ -208,7 +210,8 @@ def _ending(ear: Ear, moment: Moment, timing: Timing) -> Ending | None:
         return Ending.LONGEST
     if not ear.text:
         return Ending.WORDLESS if ear.length >= timing.wordless else None
-    if moment.decoder_silent and ear.unchanged >= enough + timing.text_lag:
+    word_under_way = believed and 0 < ear.loud < timing.began
+    if moment.decoder_silent and not word_under_way and ear.unchanged >= enough + timing.text_lag:
         return Ending.DECODER
     if ear.unchanged >= timing.unchanged:
         return Ending.DECODER

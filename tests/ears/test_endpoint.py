@@ -161,6 +161,21 @@ def test_in_steady_noise_text_and_decoder_end_it() -> None:
     assert 5.6 < last.ended < 6.4
 
 
+def test_a_word_that_begins_while_the_decoder_still_sees_silence_is_heard_out() -> None:
+    """The up comes just before the silence would have been long enough; the decoder's word of silence is late."""
+    text, kind = "e five five one", Completeness.EXTENDABLE
+    moments = [
+        *said(text, kind, 0.66, more=0.6),
+        *sound(0.35, SPEECH, text, kind, more=0.6, decoder_silent=True),
+        *sound(0.25, SPEECH, text + " thirty", kind, more=0.3),
+        *sound(2.0, QUIET, text + " thirty one", kind, more=0.1),
+    ]
+    (one,) = run(moments)
+    assert one.ending is Ending.SILENCE
+    assert one.ended is not None
+    assert one.ended > END_OF_SPEECH + 0.66 + 0.6
+
+
 def test_noise_that_begins_within_speech_cannot_hold_it_open() -> None:
     text, kind = "c four fifty two", Completeness.EXTENDABLE
     moments = [
