@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from functools import partial
 
 from handsfree.errors import BadUsage
 from handsfree.hearing import VOICED, clock_of, hearing, sound
 from handsfree.measured import measured, touch_of
-from handsfree.nouns import Sheet
+from handsfree.nouns import Circumstance, Sheet
 from handsfree.opening import OpenPass, open_pass, settings_of
-from handsfree.reckoning.results import Figures
+from handsfree.reckoning.results import Figures, Interval
 from handsfree.reckoning.summary import figures
+from handsfree.reckoning.swing import torques
 from handsfree.reckoning.touch_settings import TouchSettings
 from handsfree.remarks import Remarks
 from handsfree.screen import app
@@ -42,12 +44,20 @@ def look_of(opened: OpenPass) -> Look:
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
         figures=partial(_figures, opened, touch_of(settings)),
+        torques=partial(_torques, opened),
         walk=lambda: opened.session.walk,
         remarks=Remarks(
             lambda: opened.session.walk, opened.session.write_down, journal.clips_folder, settings.general_model
         ),
         watch=opened.after_turn,
     )
+
+
+def _torques(opened: OpenPass, sheet: Sheet) -> Mapping[int, Interval]:
+    """Only where hammers were weighed: then there is something to work out after each turn."""
+    noted = opened.session.walk.noted
+    weighed = Circumstance.HAMMERS in noted
+    return torques(measured(sheet, opened.journal.sitting, noted=noted)) if weighed else {}
 
 
 def _figures(opened: OpenPass, touch: TouchSettings, sheet: Sheet) -> Figures:

@@ -14,7 +14,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
-from textual.widgets import Footer, Input
+from textual.widgets import Footer
 
 from handsfree.errors import HandsfreeError
 from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
@@ -31,6 +31,7 @@ from handsfree.screen.state import bar_cells
 from handsfree.screen.svg import tidy
 from handsfree.screen.terminal import own_terminal
 from handsfree.screen.themes import DARK, LIGHT, theme
+from handsfree.screen.typed_line import TypedLine
 
 INVITATION = "type what you would say, then Enter"
 
@@ -85,13 +86,13 @@ class HandsfreeApp(RemarksApp):
 
     def compose(self) -> ComposeResult:
         yield Board(self._look)
-        typed = Input(placeholder=INVITATION, id="typed", compact=True)
+        typed = TypedLine(placeholder=INVITATION, id="typed", compact=True)
         typed.cursor_blink = False
         yield typed
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
-        self.query_one("#typed", Input).focus()
+        self.query_one(TypedLine).focus()
         if self._listener is not None:
             self._listen(self._listener)
         if self._mouth is not None:
@@ -148,8 +149,10 @@ class HandsfreeApp(RemarksApp):
             self._glance = replace(self._glance, partial=event.text)
             self._show_lines()
         elif isinstance(event, EarChanged):
-            self._glance = replace(self._glance, ear=event)
+            gone = event.state in (EarState.NO_MICROPHONE, EarState.MUTED)  # nothing will come of half a sentence
+            self._glance = replace(self._glance, ear=event, partial="" if gone else self._glance.partial)
             self._show_state()
+            self._show_lines()
         else:
             self._glance = replace(self._glance, partial="")
             self._take(lambda: self._session.hear(event), last_of(event))
@@ -161,16 +164,16 @@ class HandsfreeApp(RemarksApp):
         self._show_state()
         self._show_lines()
 
-    @on(Input.Submitted, "#typed")
-    def _submitted(self, message: Input.Submitted) -> None:
+    @on(TypedLine.Submitted, "#typed")
+    def _submitted(self, message: TypedLine.Submitted) -> None:
         text = message.value.strip()
         if self.at_remarks:
             done = self._remarks is not None and self._remarks.entered(text)
             self.show_remarks()
         else:
-            done = bool(text) and self.take_typed(text)
-        if done:
-            message.input.clear()
+            done = not text or self.take_typed(text)
+        if not done:
+            self.query_one(TypedLine).give_back(message.value)
 
     def take_typed(self, text: str) -> bool:
         """As if `text` had been typed and Enter pressed; False if it could not be kept."""
@@ -241,7 +244,7 @@ class HandsfreeApp(RemarksApp):
         elif self._board.pane != READINGS:
             self._turn_to(READINGS)
         else:
-            self.query_one("#typed", Input).clear()
+            self.query_one(TypedLine).clear()
 
     def _turn_to(self, pane: str) -> None:
         self._board.turn_to(pane)
@@ -261,7 +264,7 @@ class HandsfreeApp(RemarksApp):
         trouble = here.trouble if here is not None else ""
         self._glance = replace(self._glance, trouble=trouble or self._lasting())
         self._board.show_lines(self._session.context, self._glance)
-        typed = self.query_one("#typed", Input)
+        typed = self.query_one(TypedLine)
         typed.placeholder = invitation(here.desk, walk) if here is not None and walk is not None else INVITATION
         self.refresh_bindings()
 

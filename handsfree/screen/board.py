@@ -26,7 +26,6 @@ from handsfree.screen.styled import Line, Piece, Role, fitted, line
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
 from handsfree.screen.walk_page import walk_lines, walk_progress, walk_spot
-from handsfree.words.walk_sentences import begins_remark
 
 METER = 10
 """Columns of the level bar."""
@@ -82,12 +81,8 @@ class Board(Vertical):
         self._sheet = sheet
         self.query_one("#now", SpotView).spot(now(sheet))
         self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
-        counting = sheet.doing is Pass.SWINGS
-        self.query_one(ReadingsTable).show(rows(sheet), latest, counting=counting)
-        taken = {q for _, q in sheet.standing}
-        only = counting and taken <= {Quantity.SWINGS}
-        self.query_one("#readings").set_class(Quantity.SWINGS in taken and not only, "-swings")
-        self.query_one("#readings").set_class(only, "-counts")
+        torques = self._look.torques(sheet) if self._look.torques else {}
+        self.query_one(ReadingsTable).show(rows(sheet, torques), latest, counting=sheet.doing is Pass.SWINGS)
         counted = progress_line(progress(sheet, wanted), sheet)
         self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
         self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
@@ -117,10 +112,13 @@ class Board(Vertical):
 
     def show_state(self, context: Context, glance: Glance) -> None:
         """The word, the level and what is wrong."""
-        word = state_word(glance.ear.state, context)
-        self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
+        self._show_word(context, glance)
         self.show_level(glance)
         self._show_trouble(glance)
+
+    def _show_word(self, context: Context, glance: Glance) -> None:
+        word = state_word(glance.ear.state, context, glance.partial)
+        self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
 
     def show_level(self, glance: Glance) -> None:
         open_ears = glance.ear.state in (EarState.LISTENING, EarState.HEARING)
@@ -129,7 +127,8 @@ class Board(Vertical):
 
     def show_lines(self, context: Context, glance: Glance) -> None:
         """What was heard and what the tool says."""
-        self._draw("#heard", lambda columns, _: [fitted(heard_line(glance.last, glance.partial, context), columns)])
+        heard = heard_line(glance.last, glance.partial, context, glance.turn)
+        self._draw("#heard", lambda columns, _: [fitted(heard, columns)])
         self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
         self._show_trouble(glance)
         self._show_count(context, glance)
@@ -139,9 +138,7 @@ class Board(Vertical):
         walkthrough, that a remark is being recorded."""
         if (walk := self._walk) is not None:
             self.query_one("#now", SpotView).spot(walk_spot(walk, glance.turn, glance.partial))
-            recording = begins_remark(glance.partial, context)
-            word = "recording" if recording else state_word(glance.ear.state, context)
-            self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
+            self._show_word(context, glance)
             return
         spot = count_spot(context, glance.partial)
         if spot is not None or self._counting:

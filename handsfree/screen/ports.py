@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
 from handsfree.nouns import Context, Earcon, EarEvent, Heard, Quantity, Sheet, Speech, Turn, Walk
-from handsfree.reckoning.results import Figures
+from handsfree.reckoning.results import Figures, Interval
 from handsfree.words.remark_places import Place
 
 
@@ -111,6 +111,8 @@ class Look:
     """Which kinds of lines are spoken."""
     figures: Callable[[Sheet], Figures] | None = None
     """What the readings mean; None: the figures page says that there is nothing."""
+    torques: Callable[[Sheet], Mapping[int, Interval]] | None = None
+    """Key -> friction torque of its flange, mN m, where hammers were weighed."""
     walk: Callable[[], Walk] | None = None
     """The walkthrough as it stands; None: this screen shows none."""
     remarks: RemarksPort | None = None

@@ -6,17 +6,19 @@ colour is needed to tell them apart. A standing value keeps its cell while a sec
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
 from handsfree.reckoning.compass import counted, grams
+from handsfree.reckoning.results import Interval
 from handsfree.reckoning.touch import statics
 from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret."
 """The key lifts no weight; friction and balance are then bounds."""
+NO_TORQUES: Mapping[int, Interval] = {}
 
 _WEIGHT_OF_STANDING = {
     Standing.UNSETTLED: 4,
@@ -44,6 +46,8 @@ class Row:
     swings: str
     beat: str
     """Seconds between two counts, of swings counted aloud."""
+    torque: str
+    """ "0.41–0.60": friction torque of the flange, mN m, where hammers were weighed."""
     standing: str
 
 
@@ -89,8 +93,15 @@ def _standing(entries: Iterable[Entry]) -> str:
     return max((e.standing for e in entries), key=_WEIGHT_OF_STANDING.__getitem__, default=Standing.WITHDRAWN).value
 
 
-def rows(sheet: Sheet) -> dict[int, Row]:
-    """Key -> row, ascending, for every key that anything was ever said of."""
+def torque(interval: Interval | None) -> str:
+    """Never a single number: a count says no more."""
+    if interval is None:
+        return ""
+    return f"≥{interval.low:.2f}" if interval.high is None else f"{interval.low:.2f}–{interval.high:.2f}"
+
+
+def rows(sheet: Sheet, torques: Mapping[int, Interval] = NO_TORQUES) -> dict[int, Row]:
+    """Key -> row, ascending, for every key that anything was ever said of. `torques`: key -> mN m."""
     waiting = _latest_waiting(sheet)
     made: dict[int, Row] = {}
     for key in sorted({e.key for e in sheet.entries} | {k for k, _ in sheet.standing}):
@@ -108,6 +119,7 @@ def rows(sheet: Sheet) -> dict[int, Row]:
             balance,
             _value(shown.get(Quantity.SWINGS)),
             beat(shown.get(Quantity.SWINGS)),
+            torque(torques.get(key)),
             _standing(e for place, e in (*sheet.standing.items(), *waiting.items()) if place[0] == key),
         )
     return made

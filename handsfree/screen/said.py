@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.nouns import Context, Outcome, Speech, Turn
+from handsfree.nouns import Context, Outcome, RemarkKept, Speech, Turn
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
@@ -42,14 +42,16 @@ def _readable(text: str) -> str:
     return text.replace("[unk]", "…")
 
 
-def heard_line(last: Last | None, partial: str, context: Context) -> Line:
-    """Speech under way, else what was heard last, with how sure the recogniser was of it."""
+def heard_line(last: Last | None, partial: str, context: Context, turn: Turn | None = None) -> Line:
+    """Speech under way, else what was heard last, with how sure the recogniser was of it; `turn` came of it."""
     if partial:
         return labelled("hearing", f"{_readable(partial)} …", Role.PLAIN)
     if last is None:
         return labelled("heard", _HINTS.get(context, "say or type a note and its weights"), Role.FAINT)
     if last.via == "keyboard":
         return labelled("typed", last.text, Role.PLAIN)
+    if turn is not None and any(isinstance(fact, RemarkKept) for fact in turn.facts):
+        return labelled("heard", "a remark, kept as sound", Role.PLAIN)
     if not _readable(last.text).strip("… "):
         return labelled("heard", "talk that is no reading", Role.FAINT)
     return labelled("heard", _readable(last.text), Role.PLAIN, Piece(f"   {last.sureness:.0%} sure", Role.FAINT))
@@ -64,7 +66,8 @@ def tool_line(turn: Turn | None, opening: str) -> Line:
     outcome = "says" if followed else turn.outcome.value
     role = Role.PLAIN if followed else ROLE_OF_OUTCOME[turn.outcome]
     text = turn.line or turn.why or summary(turn)
-    if turn.line and turn.why and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
+    more = bool(turn.why) and turn.why.rstrip(".") not in turn.line
+    if turn.line and more and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
         return labelled(outcome, turn.line, role, Piece(f"   {turn.why}", Role.FAINT))
     return labelled(outcome, text, role)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handsfree.nouns import Context, EarState, Level
 from handsfree.screen.styled import Line, Piece, Role
+from handsfree.words.walk_sentences import begins_remark
 
 QUIET_DBFS = -60.0
 """Left end of the bar; the right end is full scale."""
@@ -23,18 +24,21 @@ _SIGNS = {
 }
 
 
-def state_word(ear: EarState, context: Context) -> str:
-    """What the machine does rules over what it waits for: no words can be heard without a microphone."""
+def state_word(ear: EarState, context: Context, partial: str = "") -> str:
+    """What the machine does rules over what it waits for: no words can be heard without a microphone.
+
+    `partial`: the words so far; a remark in one breath is recorded from its first word on.
+    """
     if ear in (EarState.NO_MICROPHONE, EarState.MUTED, EarState.SPEAKING):
         return ear.value
     if context is Context.STANDING_BY:
         return "standing by"
+    if context is Context.REMARK or begins_remark(partial, context):
+        return "recording"
     if context in (Context.ANSWER, Context.SWINGS_ANSWER, Context.WALK_ANSWER):
         return "asking"
     if context is Context.SWINGS and ear is EarState.HEARING:
         return "counting"
-    if context is Context.REMARK:
-        return "recording"
     return ear.value
 
 

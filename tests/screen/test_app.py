@@ -9,8 +9,9 @@ from queue import SimpleQueue
 
 import pytest
 from scripted import FULL, ScriptedSession, asked, sheet_of, taken, took
+from textual.events import Paste
 from textual.pilot import Pilot
-from textual.widgets import ContentSwitcher, Input
+from textual.widgets import ContentSwitcher
 
 from handsfree.errors import NoModel
 from handsfree.measured import measured
@@ -44,6 +45,7 @@ from handsfree.screen.messages import EarSaid
 from handsfree.screen.ports import Look
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.themes import DARK, LIGHT
+from handsfree.screen.typed_line import TypedLine
 from handsfree.screen.views import Drawn, Page
 
 
@@ -106,7 +108,7 @@ def row(app: HandsfreeApp, key: int) -> list[str]:
 
 
 async def type_line(pilot: Pilot[int], line: str) -> None:
-    typed = pilot.app.query_one("#typed", Input)
+    typed = pilot.app.query_one(TypedLine)
     typed.value = line
     await pilot.press("enter")
     await pilot.pause()
@@ -131,10 +133,36 @@ async def test_a_typed_reading_stands_in_its_row(session: ScriptedSession) -> No
         await pilot.pause()
         assert session.said == ["c4 52 28"]
         assert row(app, 40) == ["40", "C4", "52", "28", "12", "40", "taken"]
-        assert app.query_one("#typed", Input).value == ""
+        assert app.query_one(TypedLine).value == ""
         assert text(app, "#now").startswith("NOW")
         assert text(app, "#last").startswith("TAKEN")
         assert text(app, "#progress") == "1 key"
+
+
+async def test_what_is_typed_before_the_sentence_is_kept_stays(session: ScriptedSession) -> None:
+    app = HandsfreeApp(session)
+    async with app.run_test() as pilot:
+        typed = app.query_one(TypedLine)
+        typed.value = "c4 52 28"
+        await typed.action_submit()
+        typed.value = "52."
+        await pilot.pause()
+        assert session.said == ["c4 52 28"]
+        assert typed.value == "52."
+        typed.value = "a4 50 20"
+        await typed.action_submit()
+        typed.value = "52."
+        await pilot.pause()
+        assert "a4 50 20" in text(app, "#heard")
+        assert typed.value == "52."
+
+
+async def test_pasted_lines_become_one(session: ScriptedSession) -> None:
+    app = HandsfreeApp(session)
+    async with app.run_test() as pilot:
+        app.query_one(TypedLine).post_message(Paste("c4\n52 28\n"))
+        await pilot.pause()
+        assert app.query_one(TypedLine).value == "c4 52 28"
 
 
 async def test_an_empty_line_is_nothing(session: ScriptedSession) -> None:
@@ -176,7 +204,7 @@ async def test_what_cannot_be_kept_is_said_and_the_line_stays(session: ScriptedS
         assert "Not kept" in text(app, "#trouble")
         assert "Make room" in text(app, "#trouble").replace("\n  ", " ")
         assert app.query_one("#trouble").display
-        assert app.query_one("#typed", Input).value == "a4 50 20"
+        assert app.query_one(TypedLine).value == "a4 50 20"
         assert app.query_one(ReadingsTable).row_count == 0
         await type_line(pilot, "c4 52 28")
         assert not app.query_one("#trouble").display

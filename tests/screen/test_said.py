@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.nouns import Amount, Context, Outcome, Quantity, Speech, Turn
+from handsfree.nouns import Amount, Context, Outcome, Quantity, RemarkKept, Speech, Turn
 from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
 from handsfree.screen.styled import plain
 
@@ -24,6 +24,12 @@ def test_heard_line(last: Last | None, partial: str, shown: str) -> None:
     assert plain([heard_line(last, partial, Context.TOUCH)]) == [shown]
 
 
+def test_a_remark_is_no_talk() -> None:
+    kept = Turn(Outcome.TAKEN, (RemarkKept("dampers", 37),), "Remark kept, dampers.")
+    said = heard_line(Last("[unk] [unk]", "voice", 0.9), "", Context.WALKTHROUGH, kept)
+    assert plain([said]) == ["heard      a remark, kept as sound"]
+
+
 AMOUNTS = (Amount(Quantity.DOWN, None),)
 
 
@@ -37,6 +43,7 @@ AMOUNTS = (Amount(Quantity.DOWN, None),)
         (Turn(Outcome.TAKEN, line="C four.", speech=Speech.REPLY, key=40, amounts=AMOUNTS), "says       C four."),
         (Turn(Outcome.ASKED, line="Ninety?", why="too far"), "asked      Ninety?   too far"),
         (Turn(Outcome.IGNORED, why="no sentence"), "ignored    no sentence"),
+        (Turn(Outcome.IGNORED, line="F nine is off.", why="F nine is off."), "ignored    F nine is off."),
     ],
 )
 def test_tool_line(turn: Turn | None, shown: str) -> None:

@@ -12,7 +12,22 @@ from test_curve import dots_of
 from test_snapshots import says
 
 from handsfree.journal.memory import MemoryJournal
-from handsfree.nouns import Fact, Outcome, Pass, PassSet, Quantity, Standing, Took, Turn
+from handsfree.nouns import (
+    Asked,
+    Doubt,
+    Fact,
+    Outcome,
+    Pass,
+    PassSet,
+    Proposal,
+    Quantity,
+    Question,
+    Standing,
+    Took,
+    Turn,
+    Went,
+)
+from handsfree.reckoning.results import Interval
 from handsfree.screen.app import HandsfreeApp
 from handsfree.screen.compass import KEY_AT, NATURALS
 from handsfree.screen.curve import AXIS, curve
@@ -20,7 +35,7 @@ from handsfree.screen.ports import Look
 from handsfree.screen.rows import rows
 from handsfree.screen.spotlight import last
 from handsfree.screen.styled import plain
-from handsfree.screen.table import columns_of
+from handsfree.screen.table import ReadingsTable, columns_of
 from handsfree.session import Session
 from handsfree.words.plans import plan_named
 
@@ -46,6 +61,45 @@ def test_in_the_touch_pass_swings_stand_beside_the_weights() -> None:
     there = rows(sheet_of([*took(49, "52", "28"), swings(49, "7", 0.6)])).values()
     assert "swings" in [name for name, _, _ in columns_of(there, counting=False)]
     assert "beat" not in [name for name, _, _ in columns_of(there, counting=False)]
+
+
+async def test_the_standing_of_a_count_in_question_is_not_cut_off() -> None:
+    """At 80 columns, before any count stands."""
+    journal = MemoryJournal()
+    journal.append_unheard([*took(40, "52", "28"), SWINGING, Went(49)])
+    seven = Proposal(49, Quantity.SWINGS, Decimal(7), 0.8)
+    journal.append_unheard([Asked(Question((seven,), Doubt.UNSURE, "A four, seven swings?"))])
+    pane = HandsfreeApp(Session(journal), look=Look("Made-up grand"))
+    async with pane.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        table = pane.query_one(ReadingsTable)
+        assert table.virtual_size.width <= table.size.width
+
+
+TORQUES = {49: Interval(0.123, 0.354), 50: Interval(0.2, None)}
+
+
+def test_torque_stands_only_where_there_is_room_and_a_hammer_weighed() -> None:
+    sheet = sheet_of([*took(49, "52", "28"), swings(49, "7"), swings(50, "1")])
+    there = rows(sheet, TORQUES)
+    assert (there[49].torque, there[50].torque) == ("0.12–0.35", "≥0.20")
+    for counting in (True, False):
+        assert "torque" in [name for name, _, _ in columns_of(there.values(), counting=counting, wide=True)]
+        assert "torque" not in [name for name, _, _ in columns_of(there.values(), counting=counting)]
+        assert "torque" not in [name for name, _, _ in columns_of(rows(sheet).values(), counting=counting, wide=True)]
+
+
+async def test_a_wider_terminal_brings_the_torque() -> None:
+    journal = MemoryJournal()
+    journal.append_unheard([*took(49, "52", "28"), swings(49, "7")])
+    pane = HandsfreeApp(Session(journal), look=Look("Made-up grand", torques=lambda _: TORQUES))
+    async with pane.run_test(size=(80, 24)) as pilot:
+        table = pane.query_one(ReadingsTable)
+        assert "torque" not in [column.value for column in table.columns]
+        await pilot.resize_terminal(200, 50)
+        await pilot.pause()
+        assert "torque" in [column.value for column in table.columns]
+        assert table.virtual_size.width <= table.size.width
 
 
 @pytest.mark.parametrize(("beat", "shown"), [(0.6234, "0.62"), (None, "")])
