@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -104,5 +105,6 @@ def write_whole(name: str, content: bytes) -> None:
         half.write_bytes(content)
         os.replace(half, path)
     except OSError as error:
-        half.unlink(missing_ok=True)
+        with suppress(OSError):  # a disk that cannot be written on has nothing to remove
+            half.unlink()
         raise DiskTrouble(f"cannot write {path} ({error.strerror})", do="Choose another file or folder.") from error
