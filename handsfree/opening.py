@@ -58,11 +58,14 @@ def limits_of(settings: Settings) -> Limits:
         "heaviest": table.heaviest_g,
         "repeat": table.repeat_g,
         "take": table.take,
+        "take_in_noise": table.take_in_noise,
+        "take_finding": table.take_finding,
         "overrule": table.overrule,
         "surprise": table.surprise,
         "down": _range(table.down_g),
         "up": _range(table.up_g),
         "friction": _range(table.friction_g),
+        "swings": _range(table.swings),
     }
     given = {name: value for name, value in changes.items() if value is not None}
     return replace(Limits(weights=settings.weights), **given)  # type: ignore[arg-type]

@@ -11,13 +11,16 @@ import os
 import tomllib
 from collections.abc import Mapping
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 
 from handsfree.errors import BadSettings
+from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY
 from handsfree.reckoning.touch_settings import TouchSettings
+from handsfree.settings_faults import fault
 
 
 def _as_decimal(value: Any) -> Any:
@@ -53,11 +56,27 @@ class JudgementTable(_Table):
     """Lowest and highest plausible down weight, grams."""
     up_g: Span | None = None
     friction_g: Span | None = None
-    heaviest_g: Grams | None = None
-    repeat_g: Grams | None = None
+    swings: Span | None = None
+    """Fewest and most plausible swings."""
+    heaviest_g: Annotated[Grams, Field(gt=0)] | None = None
+    repeat_g: Annotated[Grams, Field(ge=0)] | None = None
     take: Share | None = None
+    take_in_noise: Share | None = None
+    take_finding: Share | None = None
     overrule: Share | None = None
     surprise: Share | None = None
+
+
+Stretch = Annotated[
+    list[Annotated[int, Field(ge=LOWEST_KEY, le=HIGHEST_KEY)]], Field(min_length=2, max_length=2)
+]
+
+
+def _apart(sections: dict[str, list[int]]) -> dict[str, list[int]]:
+    those = sorted(sections.values())
+    if any(first > last for first, last in those) or any(a[1] >= b[0] for a, b in pairwise(those)):
+        raise ValueError("each section is its first and its last key, and no key is in two")
+    return sections
 
 
 Wanted = Annotated[Grams, Field(ge=0, le=200)]
@@ -89,7 +108,7 @@ class TouchTable(_Table):
     balance_hole_gain: Wanted | None = None
     balance_shift_share: Annotated[Grams, Field(ge=0, le=1)] | None = None
     confidence: Annotated[Grams, Field(ge=Decimal("0.5"), le=Decimal("0.9999"))] | None = None
-    sections: dict[str, Annotated[list[int], Field(min_length=2, max_length=2)]] | None = None
+    sections: Annotated[dict[str, Stretch], AfterValidator(_apart)] | None = None
     """Name -> first and last key number: bass = [1, 26]."""
 
     @model_validator(mode="after")
@@ -169,20 +188,7 @@ def parse_settings(text: str, name: str) -> Settings:
     try:
         return Settings.model_validate(table)
     except ValidationError as error:
-        first = error.errors()[0]
-        key = ".".join(str(part) for part in first["loc"])
-        if first["type"] == "extra_forbidden":
-            tables: dict[str, type[_Table]] = {"judgement": JudgementTable, "touch": TouchTable}
-            known = tables.get(key.partition(".")[0], Settings).model_fields
-            raise BadSettings(
-                f"{name}: there is no setting {key!r}", do=f"Remove it; there are {', '.join(known)}."
-            ) from error
-        if first["type"] == "value_error" and isinstance(first["input"], dict):  # settings that contradict each other
-            what = str(first["ctx"]["error"])
-            raise BadSettings(f"{name}: in [{key}], {what}", do="Change one of them.") from error
-        # pydantic speaks of an "input"; the reader wrote a setting
-        what = first["msg"].replace("Input", "it", 1)
-        raise BadSettings(f"{name}: {key} = {first['input']} will not do: {what}", do="Change that line.") from error
+        raise fault(error, name, {"": Settings, "judgement": JudgementTable, "touch": TouchTable}) from error
 
 
 def read_settings(named: str | None = None, environ: Mapping[str, str] = os.environ) -> Settings:

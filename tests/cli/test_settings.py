@@ -40,9 +40,12 @@ theme = "light"
 down_g = [40, 70.5]
 up_g = [15, 40]
 friction_g = [5, 20]
+swings = [1, 30]
 heaviest_g = 200
 repeat_g = 1
 take = 0.95
+take_in_noise = 0.99
+take_finding = 0.8
 overrule = 0.3
 surprise = 0
 """
@@ -56,6 +59,7 @@ def test_everything_can_be_set() -> None:
     assert (settings.weight_step_g, settings.release_angle_deg) == (Decimal("0.5"), 45.0)
     limits = limits_of(settings)
     assert (limits.down, limits.take, limits.weights) == (Range(Decimal(40), Decimal("70.5")), 0.95, "down")
+    assert (limits.swings, limits.take_in_noise, limits.take_finding) == (Range(Decimal(1), Decimal(30)), 0.99, 0.8)
 
 
 def test_what_is_not_set_is_as_the_judgement_has_it() -> None:
@@ -65,18 +69,26 @@ def test_what_is_not_set_is_as_the_judgement_has_it() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("read_back = 'sometimes'", r"read_back = sometimes will not do: .*'never', 'questions' or 'every'"),
-        ("weight_step_g = 'half'", "weight_step_g = half will not do"),
+        ("read_back = 'sometimes'", r"read_back = \"sometimes\" will not do: .*'never', 'questions' or 'every'"),
+        ("weight_step_g = 'half'", 'weight_step_g = "half" will not do: it should be a number, without quotes'),
         ("weight_step_g = 0", "weight_step_g = 0 will not do: it should be greater than 0"),
-        ("weight_step_g = true", "weight_step_g = True will not do"),
+        ("weight_step_g = true", "weight_step_g = true will not do"),
         ("voice = 1", "voice = 1 will not do"),
-        ("voice = 'yes'", "voice = yes will not do"),
+        ("voice = 'yes'", 'voice = "yes" will not do: it should be true or false'),
         ("release_angle_deg = 400", "release_angle_deg = 400 will not do"),
-        ("readback = 'every'", r"no setting 'readback'\. Remove it; there are weights, weight_step_g"),
-        ("[judgement]\ntake = 2", "judgement.take = 2 will not do"),
-        ("[judgement]\ndown_g = [1]", r"judgement\.down_g = .* will not do"),
+        ("readback = 'every'", r"no setting 'readback'\. Did you mean read_back\? There are weights, weight_step_g"),
+        ("colour = 'red'", r"no setting 'colour'\. There are weights, weight_step_g"),
+        ("device = 3", "device = 3 will not do: it should be text in quotes"),
+        ("judgement = 3", "judgement = 3 will not do: it is a table"),
+        ("[touch]\nsections = {bass = [0, 29]}", r"touch\.sections\.bass\.0 = 0 will not do: .* at least 1"),
+        ("[touch]\nsections = {bass = [29, 1]}", "each section is its first and its last key"),
+        ("[touch]\nsections = {bass = [1, 29], treble = [29, 88]}", "no key is in two"),
+        ("[judgement]\nheaviest_g = -4", "judgement.heaviest_g = -4 will not do: it should be greater than 0"),
+        ("[judgement]\ntake = 2", "judgement.take = 2 will not do: it should be at most 1"),
+        ("[judgement]\ndown_g = [1]", r"judgement\.down_g = \[1\] will not do: it should hold 2 numbers"),
+        ("[judgement]\ndown_g = 1", r"judgement\.down_g = 1 will not do: it should be two numbers"),
         ("[judgement]\ndown_g = [70, 40]", "the lower one must stand first"),
-        ("[judgement]\ndown = [1, 2]", r"no setting 'judgement\.down'\. Remove it; there are down_g"),
+        ("[judgement]\ndown = [1, 2]", r"no setting 'judgement\.down'\. Did you mean down_g\? There are down_g"),
         ("voice = ", "x is not TOML"),
         ("voice = true\nvoice = false", "x is not TOML"),
     ],
@@ -86,6 +98,11 @@ def test_what_makes_no_sense_is_named(text: str, message: str) -> None:
         parse_settings(text, "x")
     assert "\n" not in str(caught.value)
     assert str(caught.value).endswith(".")
+
+
+def test_sections_may_be_one_key_long() -> None:
+    text = "[touch]\nsections = {low = [1, 4], one = [5, 5], high = [6, 88]}"
+    assert parse_settings(text, "x").touch.sections == {"low": [1, 4], "one": [5, 5], "high": [6, 88]}
 
 
 def test_the_file_named_on_the_command_line_comes_first(tmp_path: Path) -> None:
