@@ -18,7 +18,7 @@ from handsfree import (
     report_command,
     sitting_options,
 )
-from handsfree.errors import HandsfreeError
+from handsfree.errors import DiskTrouble, HandsfreeError
 
 DESCRIPTION = """Hears a piano technician's readings, offline; keeps each one before it says so; asks aloud when a
 value cannot be right. Without a command it opens the screen."""
@@ -62,7 +62,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         return error.exit_code
     except KeyboardInterrupt:
         return 130
-    except BrokenPipeError:
+    except BrokenPipeError:  # an OSError of its own
         # whoever read our lines has gone; what was heard is kept, and there is nobody to tell
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as error:
+        # the machine's own trouble that nobody further in could say more of
+        what = f"{error.filename}: " if error.filename else ""
+        print(f"handsfree: {what}{error.strerror or error}. Check the name and the disk.", file=sys.stderr)
+        return DiskTrouble.exit_code

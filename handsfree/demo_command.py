@@ -90,7 +90,7 @@ def _in_lines(asked: argparse.Namespace) -> int:
         hearing(settings) as ears,
         open_pass(asked, settings, model=ears.name, now=clock) as opened,
     ):
-        listener = ears.listener(source, lambda: opened.session.context, lambda: opened.session.expected)
+        listener = opened.listener(ears, source)
         for event in listener.events():
             if isinstance(event, Heard):
                 clock.reach(event)

@@ -98,6 +98,8 @@ def _sittings(args: argparse.Namespace) -> tuple[list[Sitting], list[str]]:
         )
     reasons: list[str] = []
     sittings = [_table(n, args, reasons) if isinstance(n, str) else _kept(n, args) for n in names]
+    if len(names) == 2 and (names[0] == names[1] or sittings[0] == sittings[1]):
+        raise BadUsage("a sitting cannot be compared with itself", do="Name another one with --against.")
     return [_with_hammers(s, args) for s in sittings], reasons
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 DESCRIPTION = """Read a tidy table, as written by export, into a journal as a new sitting. Values, how they came to
 stand, times and words are kept exactly; numbers in the journal are given anew, and sound does not travel. How it was
-measured is read from datapackage.json beside the table."""
+measured is read from datapackage.json beside the table. A table from before beat_s was a column is taken too."""
 
 FROM_A_TABLE = {"came_from": "a table"}
 """Kept with the sitting, so that a report never passes it off as heard here."""

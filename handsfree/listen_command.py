@@ -34,6 +34,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     if args.typed and args.source:
         raise BadUsage("--typed and --from exclude each other", do="Leave one of them out.")
+    if not args.source and (args.started or args.realtime):
+        raise BadUsage("--started and --realtime are of a recording", do="Name it with --from, or leave them out.")
     if args.typed:
         return _typed(args)
     if args.plain:
@@ -73,7 +75,7 @@ def _by_ear(args: argparse.Namespace) -> int:
         open_pass(args, settings, model=ears.name, now=clock) as opened,
     ):
         plain = Plain(opened, clock)
-        listener = ears.listener(source, lambda: opened.session.context, lambda: opened.session.expected)
+        listener = opened.listener(ears, source)
         _listen(listener, plain, speaker, settings)
     return plain.exit_code
 

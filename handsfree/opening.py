@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from handsfree import __version__
 from handsfree.errors import BadUsage, DiskTrouble
@@ -18,6 +19,11 @@ from handsfree.nouns import Pass, Plan
 from handsfree.session import Session
 from handsfree.settings import Settings, journal_path, read_settings
 from handsfree.words.plans import plan_named
+
+if TYPE_CHECKING:
+    from handsfree.ears.blocks import Source
+    from handsfree.ears.listening import Listener
+    from handsfree.hearing import Hearing
 
 PLANS = 'every key, naturals, sharps, "octave four", "each C and F", a list such as "A0, C4, 49", none'
 
@@ -32,6 +38,10 @@ class OpenPass:
     news: str = ""
     """One line for the person about the opening, "" = none."""
     live: LiveExport | None = None
+
+    def listener(self, ears: Hearing, source: Source) -> Listener:
+        """The ears on this sound, for what this sitting listens for."""
+        return ears.listener(source, lambda: self.session.context, lambda: self.session.expected)
 
     def after_turn(self) -> str:
         """What is to be done after each turn; a lasting trouble in one line, "" = none."""

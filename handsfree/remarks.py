@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from handsfree.errors import BadUsage
 from handsfree.nouns import Fact, Remark, RemarkPlaced, RemarkTyped, Walk
-from handsfree.words.remark_places import Place, standing
+from handsfree.words.remark_places import Place, for_machine, standing
 
 if TYPE_CHECKING:
     from handsfree.ears.dictation import Dictation
@@ -58,8 +58,8 @@ class Remarks:
             raise BadUsage(what, do=f"Look into {self.clips}.") from error
 
     def for_machine(self) -> tuple[int, ...]:
-        """Numbers of those with sound that nobody wrote down; a person's words are never overwritten."""
-        return tuple(r.n for r in standing(self.walk()) if r.clip is not None and r.by != "keyboard")
+        """Numbers of those that a machine may write down."""
+        return tuple(r.n for r in standing(self.walk()) if for_machine(r))
 
     def words_by_machine(self, number: int) -> str:
         """What the general model hears; takes its time and touches nothing. Raises NoModel too."""
@@ -72,5 +72,5 @@ class Remarks:
 
     def write_by_machine(self, number: int, words: str) -> None:
         """Keeps them, marked, unless there are none or a person was faster."""
-        if words and self.remark(number).by != "keyboard":
+        if words and for_machine(self.remark(number)):
             self.keep((RemarkTyped(number, words, "machine"),))

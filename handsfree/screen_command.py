@@ -31,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
         hearing(settings) as ears,
         open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
     ):
-        listener = ears.listener(source, lambda: opened.session.context, lambda: opened.session.expected)
+        listener = opened.listener(ears, source)
         return app.run(opened.session, listener, speaker, look_of(opened))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
@@ -16,6 +16,9 @@ from handsfree.reports.csv_out import TIDY_COLUMNS
 from handsfree.words.notes import note_name
 
 REPAIR = "Export it again, and import the file as it was written."
+LATER = frozenset({"beat_s"})
+"""Columns that came after the first tables: where such a column is missing as a whole, nothing was known of it. All
+others must be there, in the order of export."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +45,8 @@ def tidy_rows(content: bytes, name: str) -> tuple[TidyRow, ...]:
     try:
         text = content.decode("utf-8-sig")
         table = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-        if tuple(table.fieldnames or ()) != TIDY_COLUMNS:
-            raise BadTable(f"{name} has not the columns of a tidy table", do=REPAIR)
+        if problem := _columns_problem(table.fieldnames or ()):
+            raise BadTable(f"{name} has not the columns of a tidy table: {problem}", do=REPAIR)
         rows = tuple(_row(record, f"{name}, row {number}") for number, record in enumerate(table, start=1))
     except (UnicodeDecodeError, csv.Error) as error:
         raise BadTable(f"{name} cannot be read ({error})", do=REPAIR) from error
@@ -52,10 +55,21 @@ def tidy_rows(content: bytes, name: str) -> tuple[TidyRow, ...]:
     return rows
 
 
+def _columns_problem(given: Sequence[str]) -> str:
+    """What is wrong with the heading; "" = nothing."""
+    if missing := [c for c in TIDY_COLUMNS if c not in given and c not in LATER]:
+        return f"{', '.join(missing)} missing"
+    if unknown := [c for c in given if c not in TIDY_COLUMNS]:
+        return f"{', '.join(unknown)} unknown"
+    in_order = [c for c in TIDY_COLUMNS if c in given]
+    return "" if list(given) == in_order else f"they should be {', '.join(in_order)}"
+
+
 def _row(record: Mapping[str | None, str | None], where: str) -> TidyRow:
     if None in record or None in record.values():
-        raise BadTable(f"{where} has not {len(TIDY_COLUMNS)} fields", do=REPAIR)
-    field = {column: text for column, text in record.items() if column is not None and text is not None}
+        raise BadTable(f"{where} has not as many fields as there are columns", do=REPAIR)
+    given = {column: text for column, text in record.items() if column is not None and text is not None}
+    field = dict.fromkeys(LATER, "") | given
     try:
         row = TidyRow(
             field["instrument"],

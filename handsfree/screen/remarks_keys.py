@@ -13,7 +13,7 @@ from handsfree.nouns import Walk
 from handsfree.screen.mouth import Sound
 from handsfree.screen.ports import RemarksPort
 from handsfree.screen.remarks_page import Desk
-from handsfree.words.remark_places import Place, place_named
+from handsfree.words.remark_places import Place, for_machine, place_named
 
 
 class RemarksKeys:
@@ -70,7 +70,7 @@ class RemarksKeys:
         remark = self.desk.at(self._walk())
         if remark is None or not self.has_machine:
             return None
-        if remark.clip is None or remark.by == "keyboard":
+        if not for_machine(remark):
             self.trouble = "That one is written down already." if remark.text else "That one has no sound."
             return None
         self.trouble = f"Writing down remark {remark.n} by machine ..."

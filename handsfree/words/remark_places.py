@@ -28,6 +28,11 @@ def standing(walk: Walk) -> tuple[Remark, ...]:
     return tuple(remark for remark in walk.remarks if not remark.withdrawn)
 
 
+def for_machine(remark: Remark) -> bool:
+    """Whether a machine may write it down: it has sound, and a person's words are never overwritten."""
+    return remark.clip is not None and remark.by != "keyboard"
+
+
 def belongs_to(remark: Remark, walk: Walk) -> str:
     """ "hammers, grooved, bass", a part, or the instrument."""
     item = next((i for i in walk.items if i.n == remark.item), None)

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from handsfree.cli import main
+from tests.journal import disks
 
 
 @pytest.fixture(autouse=True)
@@ -225,6 +226,9 @@ def test_export_while_a_sitting_runs(run: Run, two_sittings: str) -> None:
         ),
         (("listen", "--typed", "--plain", "--journal", "{}/text"), 5, "damaged or no journal"),
         (("listen", "--typed", "--from", "x.wav"), 2, "exclude each other"),
+        (("listen", "--typed", "--started", "2031-05-06T09:00:00Z"), 2, "are of a recording"),
+        (("listen", "--plain", "--realtime"), 2, "are of a recording"),
+        (("listen", "--typed", "--plain", "--journal", "{}/" + "j" * 5000), 5, "too long. Check the name"),
         (("listen", "--typed", "--settings", "{}/none.toml"), 2, "there is no file"),
         (("listen", "--typed", "--plain", "--weights", "some"), 2, "invalid choice"),
         (("export", "--journal", "{}/none", "--wide", "-"), 5, "there is no journal"),
@@ -243,6 +247,17 @@ def test_bad_input(run: Run, tmp_path: Path, args: tuple[str, ...], code: int, m
     if "usage:" not in run.err:
         assert run.err.startswith("handsfree: ")
         assert run.err.count("\n") == 1
+
+
+def test_tables_for_a_disk_that_cannot_be_written_on(run: Run, two_sittings: str, tmp_path: Path) -> None:
+    with disks.small_disk(tmp_path / "disk") as disk:
+        subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
+        run("export", "--journal", two_sittings, "--wide", str(disk / "w.csv"))
+        assert (run.code, run.err.count("\n")) == (5, 1)
+        assert "Read-only file system" in run.err
+        run(*LISTEN, str(tmp_path / "j"), "--follow", str(disk / "f.csv"), typed="c four 52 28\n")
+        assert run.code == 0
+        assert "Read-only file system" in run.err, "told, and the pass goes on"
 
 
 def test_export_to_a_folder_that_is_not_there(run: Run, two_sittings: str, tmp_path: Path) -> None:

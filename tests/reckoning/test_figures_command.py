@@ -189,6 +189,8 @@ def test_from_a_journal(run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
     made = json.loads(run("--journal", journal, "--against", "1", "--json"))["comparison"]
     assert [k["note"] for k in made["keys"]] == ["C4", "D4"]
     assert [c["difference"] for c in made["keys"][0]["changes"]] == ["-8", "6", "-7", "-1"]
+    with pytest.raises(BadUsage, match="cannot be compared with itself"):
+        run("--journal", journal, "--against", "2")
     first = json.loads(run("--journal", journal, "--sitting", "1", "--json"))["figures"]
     assert first["keys"][0]["down"] == "62"
 
