@@ -415,6 +415,14 @@ class Puzzle:
     why: str
 
 
+@dataclass(frozen=True, slots=True)
+class InOneBreath:
+    """Several keys' counts or totals without a pause between them; each note after the first begins a part."""
+
+    parts: tuple[Said, ...]
+    """Two or more: Reading, Counted, or a note alone at the end."""
+
+
 Said = (
     Reading
     | GoTo
@@ -430,6 +438,7 @@ Said = (
     | PlanWanted
     | PassWanted
     | Counted
+    | InOneBreath
     | Finding
     | FindingCorrected
     | PartNamed
@@ -587,6 +596,10 @@ class FindingAsked:
     """What else it may have been: asked next when the answer is no."""
     replaces: int | None = None
     """Number of the FindingTook whose place it takes when the answer is yes."""
+    about: Literal["", "part", "finding", "place", "grade"] = ""
+    """What alone was not sure, the rest need not be said again; of a grade the finding without it stands. "": all."""
+    instead: float = 0.0
+    """Sureness of `otherwise`: where little else is left it stands after a no, without a second question."""
 
 
 @dataclass(frozen=True, slots=True)

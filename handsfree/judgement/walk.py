@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from handsfree.judgement import walk_answers as answers
+from handsfree.judgement import walk_questions as questions
 from handsfree.judgement import walk_steps as steps
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.walk_meanings import Meant, Trade, last_item, weigh_walk
@@ -67,16 +69,16 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
     if isinstance(best.said, Puzzle):
         return _puzzled(best.said, walk)
     if best.share < WORTH_ASKING:
-        return steps.ask_again(best.said, walk) if _may_repeat(walk) else steps.refused(
-            steps.UNSURE, best.said, silent=True
+        return questions.ask_again(best.said, walk) if _may_repeat(walk) else steps.refused(
+            questions.UNSURE, best.said, silent=True
         )  # fmt: skip
     if best.refusal:
         return steps.refused(best.refusal, best.said)
     if best.finding is not None:
         return _finding(best, weighed[1:], walk, limits, trade)
     if best.share < _needed(best.said, limits):
-        return steps.ask_again(best.said, walk) if walk.asking else steps.refused("say it again", best.said)
-    return _command(best.said, walk, trade)
+        return questions.ask_again(best.said, walk) if walk.asking else steps.refused("say it again", best.said)
+    return _command(best.said, walk, limits, trade)
 
 
 def _needed(said: Said, limits: Limits) -> float:
@@ -87,22 +89,20 @@ def _needed(said: Said, limits: Limits) -> float:
 
 
 def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:
-    sure = best.share >= limits.take_finding
+    if best.share < limits.take_finding:
+        return questions.ask_unsure((best, *others), walk, limits.take_finding)
     why = steps.doubt(best, walk, trade)
-    if sure and not why:
-        return steps.take(best, walk)
-    otherwise = next((o.finding for o in others if o.finding is not None), None)
-    return steps.ask(best, why or steps.UNSURE, walk, None if sure else otherwise)
+    return questions.ask(best, why, walk) if why else steps.take(best, walk)
 
 
-def _command(said: Said, walk: Walk, trade: Trade) -> Turn:
+def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
     match said:
         case Answer(yes):
-            return steps.answer(yes, said, walk)
+            return answers.answer(yes, said, walk, limits.take_finding)
         case Disregard() if walk.awaiting_remark:
             return steps.followed(said, (RemarkAwaited(False),), why="no remark")
         case Disregard():
-            return steps.disregard(said, walk)
+            return answers.disregard(said, walk)
         case PartNamed():
             return steps.name_part(said, walk)
         case LeadMe(on):
@@ -122,7 +122,7 @@ def _command(said: Said, walk: Walk, trade: Trade) -> Turn:
         case StandBy():
             return steps.followed(said, (StoodBy(),))
         case PassWanted(wanted):
-            return steps.followed(said, (*steps.put_off(walk), PassSet(wanted)), why=f"{wanted.value} pass")
+            return steps.followed(said, (*questions.put_off(walk), PassSet(wanted)), why=f"{wanted.value} pass")
         case GoAhead():
             return Turn(Outcome.IGNORED, said=said, why="not standing by")
         case OffKeyboard(name):
@@ -149,10 +149,10 @@ def noted(said: Noted, walk: Walk) -> Turn:
 def _say_again(said: Said, walk: Walk) -> Turn:
     """The question under way, else one that waits, else the last finding."""
     if walk.asking:
-        return steps.ask_again(said, walk)
+        return questions.ask_again(said, walk)
     if walk.questions:
         asked = walk.questions[0].asked
-        return steps.asking_turn(said, (asked,), asked.finding, asked.why)
+        return questions.asking_turn(said, (asked,), asked.finding, asked.why)
     item = last_item(walk)
     return steps.refused("there is nothing to say again", said) if item is None else steps.followed(
         said, (), item.finding
@@ -184,7 +184,7 @@ def _puzzled(puzzle: Puzzle, walk: Walk) -> Turn:
     """Talk never becomes a finding, silence asks for nothing; words of the language that make no sentence were meant
     for the tool: a sound tells that they were not taken."""
     if puzzle.text and _may_repeat(walk):
-        return steps.ask_again(puzzle, walk)
+        return questions.ask_again(puzzle, walk)
     if not puzzle.text or OTHER_TALK in puzzle.text:
         return Turn(Outcome.IGNORED, said=puzzle, why=puzzle.why)
     return steps.refused(puzzle.why, puzzle, silent=True)

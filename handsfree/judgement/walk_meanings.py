@@ -10,7 +10,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from handsfree.nouns import Circumstance, Finding, FindingCorrected, Item, Puzzle, RemarkSaid, Said, Walk
+from handsfree.nouns import (
+    Circumstance,
+    Finding,
+    FindingAsked,
+    FindingCorrected,
+    Item,
+    PartNamed,
+    Puzzle,
+    RemarkSaid,
+    Said,
+    Walk,
+)
+
+CONTRADICTS = "finding and grade contradict each other"
+"""Why a question is asked; of the other reasons nothing depends here (see walk_questions.py)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +50,9 @@ OTHER_KIND = 0.1
 NO_ANSWER, OTHER_PART = 0.2, 0.4
 """... talk for nobody or silence, and another part, where a part was named or asked for and nothing said of it ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
-"""... the part at hand by its name, in free order and where the tool has asked for it."""
+"""... the part at hand by its name, in free order and where the tool has asked for it ..."""
+SAID_AGAIN = 3.0
+"""... what was just asked about, or what else it may have been: both were heard before, if not surely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +76,17 @@ def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> 
     merged: dict[object, Meant] = {}
     for sentence, share in said:
         meant = _meant(sentence, walk, trade)
-        meant = replace(meant, share=share * _likely_here(meant, walk, trade))
+        meant = replace(meant, share=share * _heard_before(meant, walk) * _likely_here(meant, walk, trade))
         same = _identity(meant)
         merged[same] = replace(merged[same], share=merged[same].share + meant.share) if same in merged else meant
     total = sum(m.share for m in merged.values()) or 1.0
     return tuple(sorted((replace(m, share=m.share / total) for m in merged.values()), key=lambda m: -m.share))
+
+
+def _heard_before(meant: Meant, walk: Walk) -> float:
+    if walk.asking is None or meant.finding is None:
+        return 1.0
+    return SAID_AGAIN if meant.finding in (walk.asking.asked.finding, walk.asking.asked.otherwise) else 1.0
 
 
 def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
@@ -101,6 +123,8 @@ def _meant(said: Said, walk: Walk, trade: Trade) -> Meant:
             return _finding(said, walk, trade)
         case FindingCorrected(finding):
             return _corrected(said, finding, walk, trade)
+        case PartNamed():
+            return _part_named(said, walk)
         case _:
             return Meant(said, 0.0)
 
@@ -112,17 +136,28 @@ def last_item(walk: Walk) -> Item | None:
 
 def _finding(said: Finding, walk: Walk, trade: Trade) -> Meant:
     asking, last = walk.asking, last_item(walk)
-    if asking and said.part in ("", asking.asked.finding.part):
-        answered = _filled(said, asking.asked.finding, trade)
-        same = _seen(answered) == _seen(asking.asked.finding)
-        return Meant(said, 0.0, answered, asking.asked.replaces if same else _same_place(answered, walk))
+    if asking and asking.asked.about == "part" and not said.part:
+        return Meant(said, 0.0, refusal="which part?")
+    if asking and _answers(said, asking.asked):
+        answered = _filled(said, asking.asked, trade)
+        return Meant(said, 0.0, answered, _replaced(asking.asked, answered, walk))
     part = said.part or walk.part
     if not part:
         return Meant(said, 0.0, refusal="which part?")
     if not (said.part or said.finding) and last and last.finding.part == part and last.finding.grade is None:
-        return Meant(said, 0.0, _graded(last.finding, said.grade, trade), last.n)
+        return Meant(said, 0.0, replace(last.finding, grade=said.grade), last.n)
     whole = _with_its_grade(replace(said, part=part), walk)
-    return Meant(said, 0.0, whole, _same_place(whole, walk))
+    return Meant(said, 0.0, whole, same_place(whole, walk))
+
+
+def _answers(said: Finding, asked: FindingAsked) -> bool:
+    """Whether it is about what is asked about. Where only the part is not sure, it holds another part; where only the
+    place or the grade is not, another finding is one more."""
+    if asked.about == "part":
+        return said.finding == asked.finding.finding
+    if said.part not in ("", asked.finding.part):
+        return False
+    return asked.about not in ("place", "grade") or said.finding in ("", asked.finding.finding)
 
 
 def _with_its_grade(finding: Finding, walk: Walk) -> Finding:
@@ -132,11 +167,36 @@ def _with_its_grade(finding: Finding, walk: Walk) -> Finding:
     return finding if older is None or finding.grade is not None else older
 
 
-def _filled(said: Finding, asked: Finding, trade: Trade) -> Finding:
-    """An answer in the words of a finding: a grade alone is of the finding asked about."""
-    if said.finding or said.part:
-        return replace(said, part=asked.part)
-    return _graded(asked, said.grade, trade)
+def _filled(said: Finding, asked: FindingAsked, trade: Trade) -> Finding:
+    """An answer in the words of a finding: a grade alone is of the finding asked about, and where only one thing of
+    it was asked about, what is not said again stays."""
+    if not (said.finding or said.part):
+        either = asked.why == CONTRADICTS
+        return _graded(asked.finding, said.grade, trade) if either else replace(asked.finding, grade=said.grade)
+    part = said.part or asked.finding.part
+    if not asked.about:
+        return replace(said, part=part)
+    kept = asked.finding.grade if said.grade is None else said.grade
+    grade = None if said.grade is None and trade.contradictory(said.finding, kept) else kept
+    return Finding(part, said.finding, said.place or asked.finding.place, grade)
+
+
+def _part_named(said: PartNamed, walk: Walk) -> Meant:
+    """A part alone is the answer where only the part was not sure."""
+    if walk.asking is None or walk.asking.asked.about != "part":
+        return Meant(said, 0.0)
+    whole = replace(walk.asking.asked.finding, part=said.part)
+    return Meant(said, 0.0, whole, same_place(whole, walk))
+
+
+def _replaced(asked: FindingAsked, answered: Finding, walk: Walk, *, corrects: bool = False) -> int | None:
+    """The item that an answer takes the place of: what the question would have replaced, or what stands of it."""
+    same = (answered.part, *_seen(answered)) == (asked.finding.part, *_seen(asked.finding))
+    if same and asked.replaces is not None:
+        return asked.replaces
+    if corrects and asked.about == "grade" and (known := same_place(asked.finding, walk)) is not None:
+        return known
+    return same_place(answered, walk)
 
 
 def _graded(finding: Finding, grade: int | None, trade: Trade) -> Finding:
@@ -149,8 +209,8 @@ def _seen(finding: Finding) -> tuple[str, str]:
     return finding.finding, finding.place
 
 
-def _same_place(finding: Finding, walk: Walk) -> int | None:
-    """The item that says the same but for the grade, or that the part was not looked at."""
+def same_place(finding: Finding, walk: Walk) -> int | None:
+    """Number of the item that says the same but for the grade, or that the part was not looked at."""
     same = (i for i in walk.of(finding.part) if i.finding.grade == 0 or _seen(i.finding) == _seen(finding))
     return max((i.n for i in same), default=None)
 
@@ -160,8 +220,7 @@ def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:
     if walk.asking:
         asked = walk.asking.asked
         finding = _put_right(asked.finding, right, trade)
-        same = (finding.part, *_seen(finding)) == (asked.finding.part, *_seen(asked.finding))
-        return Meant(said, 0.0, finding, asked.replaces if same else _same_place(finding, walk), corrects=True)
+        return Meant(said, 0.0, finding, _replaced(asked, finding, walk, corrects=True), corrects=True)
     last = last_item(walk)
     if last is None:
         return Meant(said, 0.0, refusal="there is nothing to correct")

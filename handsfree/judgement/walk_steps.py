@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from handsfree.judgement.walk_meanings import Meant, Trade, last_item
+from handsfree.judgement.walk_meanings import CONTRADICTS, Meant, Trade, last_item
+from handsfree.judgement.walk_questions import GRADED_BEFORE, ask_again, close, put_off, went
 from handsfree.nouns import (
     Circumstance,
     Earcon,
@@ -16,23 +17,17 @@ from handsfree.nouns import (
     Led,
     Outcome,
     PartNamed,
-    PutOff,
     RemarkAwaited,
     RemarkKept,
     RemarkSaid,
     Said,
-    Settled,
     Speech,
     Standing,
     Turn,
     Walk,
     WentTo,
-    Withdrew,
 )
 
-UNSURE = "not sure of what was heard"
-CONTRADICTS = "finding and grade contradict each other"
-GRADED_BEFORE = "it was graded otherwise before"
 LAST_PART = "that was the last part"
 
 Stands = Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
@@ -86,14 +81,14 @@ def take(meant: Meant, walk: Walk) -> Turn:
     finding, asking = meant.finding, walk.asking
     answers = asking is not None and finding == asking.asked.finding
     if not answers and any(i.finding == finding for i in walk.stands):
-        facts = (*close(walk, meant), *_went(finding.part, walk))
+        facts = (*close(walk, meant), *went(finding.part, walk))
         return replace(followed(meant.said, facts, finding), speech=Speech.READ_BACK)
     standing = _standing(meant, answers)
     took = FindingTook(finding, standing, meant.share, meant.replaces)
     settled = close(walk, meant, yes=answers)
     return Turn(
         Outcome(standing.value),
-        (took, *settled, *_went(finding.part, walk)),
+        (took, *settled, *went(finding.part, walk)),
         speech=Speech.READ_BACK,
         earcon=Earcon.ACCEPTED,
         said=meant.said,
@@ -105,87 +100,6 @@ def _standing(meant: Meant, answers: bool) -> Stands:
     if meant.corrects:
         return Standing.CORRECTED
     return Standing.CONFIRMED if answers else Standing.TAKEN
-
-
-def ask(meant: Meant, why: str, walk: Walk, otherwise: Finding | None = None) -> Turn:
-    """It is asked about; a question that it answers otherwise is closed by it."""
-    assert meant.finding is not None
-    asking = walk.asking
-    same = asking is not None and asking.asked.finding == meant.finding
-    facts: tuple[Fact, ...] = () if same else close(walk, meant)
-    asked = FindingAsked(meant.finding, why, "", meant.share, otherwise, meant.replaces)
-    return asking_turn(meant.said, (*facts, asked, *_went(meant.finding.part, walk)), meant.finding, why)
-
-
-def asking_turn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: str) -> Turn:
-    return Turn(Outcome.ASKED, facts, speech=Speech.QUESTION, earcon=Earcon.QUESTION, said=said, finding=finding,
-                why=why)  # fmt: skip
-
-
-def ask_again(said: Said, walk: Walk) -> Turn:
-    """The question under way, once more."""
-    assert walk.asking is not None
-    asked = walk.asking.asked
-    return asking_turn(said, (asked,), asked.finding, asked.why)
-
-
-def close(walk: Walk, meant: Meant, *, yes: bool = False) -> tuple[Fact, ...]:
-    """The question under way is settled by an answer to it, and waits when something else comes: another part, or,
-    said with its part, another finding of the same one."""
-    asking = walk.asking
-    if asking is None or meant.finding is None:
-        return ()
-    asked = asking.asked
-    other_part = meant.finding.part != asked.finding.part
-    named = isinstance(meant.said, Finding) and meant.said.part != ""
-    another = named and meant.finding.finding != asked.finding.finding and asked.why != CONTRADICTS
-    if not meant.corrects and (other_part or another):
-        return (PutOff(asking.n),)
-    return (Settled(asking.n, "yes" if yes else "other value"),)
-
-
-def put_off(walk: Walk) -> tuple[Fact, ...]:
-    return (PutOff(walk.asking.n),) if walk.asking else ()
-
-
-def _went(part: str, walk: Walk) -> tuple[Fact, ...]:
-    return (WentTo(part),) if part != walk.part else ()
-
-
-# ---------------------------------------------------------------- answers
-
-
-def answer(yes: bool, said: Said, walk: Walk) -> Turn:
-    asking = walk.asking
-    if asking is None:
-        return Turn(Outcome.IGNORED, said=said, why="no question is open")
-    asked = asking.asked
-    if yes and asked.why == CONTRADICTS and asking.times == 1:
-        return ask_again(said, walk)  # which of the two it is, a yes does not say; who insists is believed
-    if yes:
-        return take(Meant(said, asked.sureness, asked.finding, asked.replaces), walk)
-    if asked.otherwise is not None:
-        second = FindingAsked(asked.otherwise, UNSURE, "", asked.sureness)
-        return asking_turn(said, (Settled(asking.n, "no"), second), asked.otherwise, UNSURE)
-    return _withdrawn(said, (Settled(asking.n, "no"),), asked.finding)
-
-
-def disregard(said: Said, walk: Walk) -> Turn:
-    """The question under way, else what was said last: a finding or a remark."""
-    if walk.asking:
-        return _withdrawn(said, (Settled(walk.asking.n, "disregarded"),), walk.asking.asked.finding)
-    item = last_item(walk)
-    remark = max((r for r in walk.remarks if not r.withdrawn), key=lambda r: r.n, default=None)
-    if remark is not None and (item is None or remark.n > item.n):
-        return _withdrawn(said, (Withdrew(remark.n),), Finding(remark.part), "remark")
-    if item is None:
-        return refused("there is nothing to withdraw", said)
-    return _withdrawn(said, (Withdrew(item.n),), item.finding)
-
-
-def _withdrawn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: str = "") -> Turn:
-    return Turn(Outcome.WITHDRAWN, facts, speech=Speech.REPLY, earcon=Earcon.WITHDRAWN, said=said, finding=finding,
-                why=why)  # fmt: skip
 
 
 # ---------------------------------------------------------------- remarks
@@ -210,7 +124,7 @@ def remark(said: RemarkSaid, walk: Walk) -> Turn:
 def name_part(said: PartNamed, walk: Walk) -> Turn:
     if walk.asking and walk.asking.asked.finding.part == said.part:
         return ask_again(said, walk)
-    return followed(said, (*put_off(walk), *_went(said.part, walk)), Finding(said.part))
+    return followed(said, (*put_off(walk), *went(said.part, walk)), Finding(said.part))
 
 
 def lead(on: bool, said: Said, walk: Walk, trade: Trade) -> Turn:
@@ -236,7 +150,7 @@ def _to_next(said: Said, walk: Walk, facts: tuple[Fact, ...], after: str, trade:
     ahead = parts[parts.index(after) + 1 :] if after in parts else parts
     part = next((p for p in ahead if not walk.of(p)), None)
     if part is not None:
-        return followed(said, (*facts, *_went(part, walk)), Finding(part))
+        return followed(said, (*facts, *went(part, walk)), Finding(part))
     waiting = next((q for q in walk.questions), None)
     if waiting is not None:
         facts = (*facts, waiting.asked)

@@ -22,6 +22,7 @@ from handsfree.nouns import (
     ReadPart,
     RemarkBegun,
     RemarkSaid,
+    SayAgain,
     StandBy,
     Turn,
     Walk,
@@ -35,18 +36,40 @@ _NOTE = re.compile(r"\b([A-G])(#?)([0-8])\b")
 def walk_voiced(turn: Turn, before: Walk) -> Turn:
     """The same turn with its lines: the question's own, as it is kept, and the one to speak now. `before`: the
     walkthrough that it was judged on."""
-    facts = tuple(replace(f, line=question_line(f, before)) if isinstance(f, FindingAsked) else f for f in turn.facts)
+    whole = isinstance(turn.said, GoAhead | SayAgain | ReadPart | Move)
+    facts = tuple(_lined(f, before, whole) if isinstance(f, FindingAsked) else f for f in turn.facts)
     asked = next((f.line for f in facts if isinstance(f, FindingAsked)), "")
     return replace(turn, facts=facts, line=" ".join(filter(None, (_told(turn, before), asked))))
 
 
+def _lined(asked: FindingAsked, walk: Walk, whole: bool) -> FindingAsked:
+    """`whole`: all of it is named, it was not said just now."""
+    return replace(asked, line=question_line(replace(asked, about="") if whole else asked, walk))
+
+
 def question_line(asked: FindingAsked, walk: Walk) -> str:
-    """ "Hammers, grooved, three?", with the reason where it does not show."""
+    """ "Hammers, grooved, three?", with the reason where it does not show; only what is in doubt, where the rest was
+    just said: "Grade three?". What comes back later is named whole."""
+    if asked.about and not any(q.put_off and q.asked.finding == asked.finding for q in walk.questions):
+        return f"{_sentence(_doubtful_words(asked))[:-1]}?"
     line = f"{_sentence(finding_words(asked.finding))[:-1]}?"
     older = next((i.finding for i in walk.stands if i.n == asked.replaces), None)
     if older is not None and older.grade not in (None, asked.finding.grade):
         return f"{line} It was {grade_words(older.grade)}."
     return f"{line} That is a contradiction." if asked.why.startswith("finding and grade") else line
+
+
+def _doubtful_words(asked: FindingAsked) -> str:
+    finding = asked.finding
+    match asked.about:
+        case "part":  # the part alone is how the tool asks for it when it leads
+            return ", ".join(filter(None, (finding.part, finding.finding or grade_words(finding.grade))))
+        case "finding":
+            return finding.finding or grade_words(finding.grade)
+        case "place":
+            return spoken_place(finding.place) or "no place"
+        case _:
+            return f"grade {grade_words(finding.grade)}".strip()
 
 
 def finding_words(finding: Finding, *, part: bool = True) -> str:
@@ -75,7 +98,7 @@ def walk_greeting(walk: Walk) -> str:
     if waiting:
         said.append(f"{number_words(Decimal(waiting)).capitalize()} to settle.")
     if walk.asking and not walk.standing_by:
-        said.append(walk.asking.asked.line)
+        said.append(question_line(replace(walk.asking.asked, about=""), walk))
     return " ".join(filter(None, said))
 
 

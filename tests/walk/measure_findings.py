@@ -51,7 +51,7 @@ def outcome(session: Session, before: Walk, turns: list[Turn], wanted: Said) -> 
     if session.walk.asking is None:
         return "right at once" if stands == [whole] else "wrong, unasked" if stands else "not taken"
     asked = session.walk.asking.asked
-    if stands:
+    if stands and not (asked.about == "grade" and stands == [replace(whole, grade=None)]):
         return "wrong, unasked"
     if asked.finding == whole:
         return "asked, the first guess right"
