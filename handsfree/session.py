@@ -17,6 +17,7 @@ from handsfree.journal.walk import walk_apply, walk_fold
 from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import Limits
+from handsfree.judgement.one_breath import not_moved, together
 from handsfree.judgement.prospect import prospect
 from handsfree.judgement.this_pass import in_pass, pass_facts
 from handsfree.judgement.walk import judge_walk
@@ -49,8 +50,10 @@ from handsfree.words import parts
 from handsfree.words.count_times import joined, timed
 from handsfree.words.grammar import understand
 from handsfree.words.likely import Expectation, Spread
+from handsfree.words.one_breath import pieces
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
+COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 NOTE_HEARD = 0.2
 """Share of the recogniser from which on what was not understood may have been a note."""
 TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
@@ -124,14 +127,28 @@ class Session:
         """What becomes of one thing heard; it is kept when this returns.
 
         The alternatives are read in the context that they were recognised in. Raises DiskTrouble when it cannot be
-        kept: then nothing of it happened, and it may be said again.
+        kept: then nothing of it happened, and it may be said again. Of several keys in one breath, each is kept as if
+        it had been said alone.
         """
+        if heard.context not in COUNTING:
+            return self._hear(heard)
+        first, *more = pieces(heard, partial(understand, context=heard.context))
+        turn = self._hear(first, goes_on=bool(more))
+        for n, piece in enumerate(more, start=1):
+            turn = together(turn, self._hear(replace(piece, context=self.context), goes_on=n < len(more)))
+        return turn
+
+    def _hear(self, heard: Heard, goes_on: bool = False) -> Turn:
+        """`goes_on`: another key was named in the same breath."""
         said = tuple((self._understood(a, heard), a.share) for a in heard.alternatives)
         walking = heard.context in WALKING or (heard.context is Context.STANDING_BY and self._walking)
         if walking:
             turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
         else:
-            turn = voiced(judge(said, self._sheet, self._limits_for(heard)), self._sheet)
+            judged = judge(said, self._sheet, self._limits_for(heard))
+            turn = voiced(judged, self._sheet)
+            if goes_on:
+                turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
         self._fold(self._journal.append(heard, turn.facts))
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)

@@ -56,7 +56,7 @@ def unclear_before(pcm: bytes, at: float, since: float = -APART) -> bool:
     levels = _levels(pcm)
     if not levels or (since < 0 and at < CUT_OFF):
         return bool(levels)
-    first, last = math.ceil((since + APART) / BLOCK_SECONDS), int(at / BLOCK_SECONDS)
+    first, last = math.ceil((since + APART) / BLOCK_SECONDS), min(int(at / BLOCK_SECONDS), len(levels))
     least = _least(levels, max(levels))
     while since >= 0 and first < last and levels[first] > least:
         first += 1  # what sounds on still belongs to the word before

@@ -23,6 +23,7 @@ from handsfree.nouns import (
     FindingCorrected,
     GoAhead,
     GoTo,
+    InOneBreath,
     LeadMe,
     Move,
     Noted,
@@ -135,7 +136,7 @@ def _without_values(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
             return commands.followed(said)
         case Counted() if not said.numbers:
             return commands.count_again(said, sheet)
-        case Reading() | Same() | Correction() | Counted():
+        case Reading() | Same() | Correction() | Counted() | InOneBreath():
             return refuse(answers.SAY_IT_AGAIN, said)
         case (
             Finding()

@@ -22,6 +22,7 @@ from handsfree.nouns import (
     Disregard,
     GoAhead,
     GoTo,
+    InOneBreath,
     Move,
     OffKeyboard,
     PassWanted,
@@ -45,6 +46,7 @@ books) three quarters of what the grammar made of it lay below, and one in twent
 USUAL: dict[type, float] = {
     Reading: 1.0,
     Counted: 1.0,
+    InOneBreath: 1.0,
     Same: 0.2,
     Correction: 0.2,
     GoTo: 0.3,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 
-from handsfree.nouns import Amount, Counted, OffKeyboard, Quantity
+from handsfree.nouns import Amount, Counted, GoTo, InOneBreath, OffKeyboard, Quantity, Reading, Said
 from handsfree.words.expressions import (
     EMPTY,
     Act,
@@ -22,12 +22,13 @@ from handsfree.words.expressions import (
     meaning,
     meanings,
     one_of,
+    opening,
     perhaps,
     phrase,
     seq,
 )
 from handsfree.words.expressions import Word as Spoken
-from handsfree.words.notes import note
+from handsfree.words.notes import Note, note
 from handsfree.words.spoken import TENS, figures, number_words
 
 OTHER_TALK = "[unk]"
@@ -49,6 +50,10 @@ AGAIN = 0.006
 """Chance, at each number, that the count begins again."""
 NOTE_FOLLOWS = 0.008
 """Chance that the next note comes before the silence."""
+MORE_FOLLOWS = 0.3
+"""... and that its count or total is said in the same breath."""
+KEYS_A_BREATH = 3
+"""More are not listened for."""
 
 
 def likely_count(count: int) -> float:
@@ -62,8 +67,10 @@ def total_chance(value: int) -> float:
     return likely_count(value) if value <= LONGEST_COUNT else 0.001
 
 
-Run = tuple[tuple[int, ...], bool, bool, int | None]
-"""Numbers, half, whether "again" was heard, and the note that follows."""
+Next = int | OffKeyboard | tuple[Said, ...] | None
+"""What follows in the same breath: nothing, a note alone, or what is said of further keys."""
+Run = tuple[tuple[int, ...], bool, bool, Next]
+"""Numbers, half, whether "again" was heard, and what follows."""
 _END: Run = ((), False, False, None)
 
 
@@ -84,7 +91,7 @@ class _Runs:
 
     def __init__(self, following: Expression) -> None:
         self._following = following
-        """The note that may end the count, meaning a key or None."""
+        """What may end the count, meaning a Next."""
         self._made: dict[tuple[int, int, int, int], Expression] = {}
 
     def run(self, first: int, length: int, slips: int, restarts: int) -> Expression:
@@ -118,6 +125,10 @@ class _Runs:
         """A count from its beginning, or nothing (it was only to begin again)."""
         return perhaps(0.8, self.counts(restarts), meaning(_END, EMPTY))
 
+    def from_one(self) -> Expression:
+        """The count of a further key in the same breath."""
+        return self.run(1, 1, 1, 0)
+
     def counts(self, restarts: int) -> Alt:
         later = range(3, LONGEST_COUNT)
         return Alt(
@@ -139,7 +150,7 @@ def _longer(first: int, run: Run) -> Run:
 class Counts:
     """What may be said of swings, each an expression."""
 
-    run: Alt
+    run: Expression
     """A count, meaning a Run; begins with a digit word."""
     again: Expression
     """ "again", alone or before a count: a Run."""
@@ -147,16 +158,60 @@ class Counts:
     """ "seven", "zero", "seized", "six and a half", meaning one Amount."""
     total_in_words: Alt
     """Without what begins with a digit: for the ear, after a key number that a digit would continue."""
+    following: Expression
+    """What may be said in the same breath, meaning a Next."""
 
 
 _SWINGS = perhaps(0.1, one_of("swings", "swing"))
 
 
 def counts() -> Counts:
+    total, in_words = _totals()
     # which key follows is for the judgement to say: every note is as likely here
-    next_note = note(lambda key: 1 / 88 if 1 <= key <= 88 else 0.0).any
-    following = perhaps(NOTE_FOLLOWS, next_note, meaning(None, EMPTY))
+    next_note = note(lambda key: 1 / 88 if 1 <= key <= 88 else 0.0)
+    following: Expression = meaning(None, EMPTY)
+    for _ in range(KEYS_A_BREATH - 1):
+        more = _of_next_key(next_note, _Runs(following).from_one(), total, in_words, following)
+        following = Alt(
+            (
+                (1 - NOTE_FOLLOWS, meaning(None, EMPTY)),
+                (NOTE_FOLLOWS * (1 - MORE_FOLLOWS), next_note.any),
+                (NOTE_FOLLOWS * MORE_FOLLOWS, more),
+            )
+        )
     runs = _Runs(following)
+    return Counts(runs.counts(2), seq(Spoken("again"), runs.begun(1)), total, in_words, following)
+
+
+def _of_next_key(named: Note, run: Expression, total: Alt, in_words: Alt, following: Expression) -> Expression:
+    """A note and its count or total, and what follows that, meaning what is said of these keys."""
+    counting = Act(seq(named.clear, run), lambda key, run: parts_of(counted(key, run)))
+    at_once = Act(seq(named.before(total, in_words), following), _total_of)
+    return Alt(((0.5, counting), (0.5, at_once)))
+
+
+def _total_of(key: int | OffKeyboard, amounts: tuple[Amount, ...], following: Next) -> tuple[Said, ...]:
+    return parts_of(with_following(key if isinstance(key, OffKeyboard) else Reading(key, amounts), following))
+
+
+def parts_of(said: Said) -> tuple[Said, ...]:
+    return said.parts if isinstance(said, InOneBreath) else (said,)
+
+
+def with_following(said: Said, following: Next) -> Said:
+    """`said`, and what came in the same breath."""
+    if following is None:
+        return said
+    more = following if isinstance(following, tuple) else parts_of(gone_to(following))
+    return InOneBreath((said, *more))
+
+
+def gone_to(key: int | OffKeyboard) -> Said:
+    return key if isinstance(key, OffKeyboard) else GoTo(key)
+
+
+def _totals() -> tuple[Alt, Alt]:
+    """All, and those that begin with no digit."""
     whole = figures(total_chance)
     seized = (0.02, meaning(_amount(Decimal(0)), one_of("seized", "stuck")))
     in_words = Alt(
@@ -172,7 +227,7 @@ def counts() -> Counts:
             (0.0, seq(Act(Numeral(200, whole=False), _amount), _SWINGS)),
         )
     )
-    return Counts(runs.counts(2), seq(Spoken("again"), runs.begun(1)), total, in_words)
+    return total, in_words
 
 
 def _total(whole: Alt) -> Expression:
@@ -185,16 +240,23 @@ def _amount(value: Decimal) -> tuple[Amount, ...]:
     return (Amount(Quantity.SWINGS, value),)
 
 
-def counted(key: int | None, run: Run) -> Counted | OffKeyboard:
-    numbers, half, again, then = run
-    if isinstance(then, OffKeyboard):
-        return then
-    return Counted(key, numbers, half, again, then=then)
+def counted(key: int | OffKeyboard | None, run: Run) -> Said:
+    numbers, half, again, following = run
+    if isinstance(key, OffKeyboard):
+        return key
+    if isinstance(following, OffKeyboard):
+        return following
+    if isinstance(following, int):
+        return Counted(key, numbers, half, again, then=following)
+    return with_following(Counted(key, numbers, half, again), following)
 
 
-def counted_again(key: int | None, run: Run) -> Counted | OffKeyboard:
-    made = counted(key, run)
-    return made if isinstance(made, OffKeyboard) else replace(made, again=True, after=True)
+def counted_again(key: int | None, run: Run) -> Said:
+    first, *more = parts_of(counted(key, run))
+    if not isinstance(first, Counted):
+        return first
+    anew = replace(first, again=True, after=True)
+    return InOneBreath((anew, *more)) if more else anew
 
 
 # ---------------------------------------------------------------- while it is being said
@@ -226,9 +288,10 @@ def _note() -> Expression:
 
 
 def count_so_far(text: str) -> SoFar | None:
-    """How far the count in a partial text has come; None: there is none in it. Pure and quick: it is asked at every
-    new word."""
+    """How far the count in a partial text has come, the last one of several; None: there is none in it. Pure and
+    quick: it is asked at every new word."""
     words = text.split()
+    words = words[max(note_starts(words), default=0) :]
     at = _after_note(words)
     key = next((k for k in meanings(_note(), words[:at]) if isinstance(k, int)), None) if at else None
     run = _run(words[at:])
@@ -244,6 +307,15 @@ def counting(text: str) -> int | None:
         return min(len(words), LONGEST_COUNT)
     so_far = count_so_far(text)
     return so_far.number if so_far and so_far.started else None
+
+
+_FIRST_OF_NOTE = opening(_note()).words
+
+
+def note_starts(words: Sequence[str]) -> list[int]:
+    """Where notes begin in a sentence of the swing pass: no other of its words sound like their first."""
+    starts = [i for i, word in enumerate(words) if word in _FIRST_OF_NOTE]
+    return [i for i in starts if words[i] != "a" or words[max(0, i - 1)] != "and"]
 
 
 def _after_note(words: Sequence[str]) -> int:

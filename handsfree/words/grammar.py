@@ -10,7 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache, lru_cache
 
-from handsfree.nouns import Automaton, Completeness, Context, Correction, Counted, OffKeyboard, Puzzle, Reading, Said
+from handsfree.nouns import (
+    Automaton,
+    Completeness,
+    Context,
+    Correction,
+    Counted,
+    InOneBreath,
+    OffKeyboard,
+    Puzzle,
+    Reading,
+    Said,
+)
 from handsfree.words import expressions
 from handsfree.words.amounts import amounts_words
 from handsfree.words.compiling import automaton_of
@@ -77,6 +88,8 @@ def _said(values: Iterable[object]) -> list[Said]:
 
 
 def _numbers(said: Said) -> int:
+    if isinstance(said, InOneBreath):
+        return sum(map(_numbers, said.parts))
     if isinstance(said, Counted):
         return 1
     return len(said.amounts) if isinstance(said, Reading | Correction) else 0

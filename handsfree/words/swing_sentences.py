@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree import nouns
-from handsfree.words.counting import Counts, counted, counted_again
+from handsfree.words.counting import Counts, Next, counted, counted_again, with_following
 from handsfree.words.expressions import Act, Alt, Expression, Word, meaning, seq
 from handsfree.words.notes import Note
 from handsfree.words.procedure import perhaps_named
@@ -17,19 +17,19 @@ def swing_sentences(named: Note, said: Counts) -> tuple[Sentence, ...]:
         Sentence(
             "*note* *count*",
             "Name the key, let the hammer fall, count its swings: one number a swing, from one. A silence closes the "
-            "count, or the next note. \"again\" drops what was counted, and the count begins anew.",
+            "count, or the next note, whose count may follow at once. \"again\" drops it, and the count begins anew.",
             ("A four one two three four five six seven", "one two three again one two three four five",
-             "one two three four B four"),
+             "one two three four B four", "A four one two three four five B four one two three"),
             Alt(((0.4, Act(named.before(said.run, _nothing_in_words(said)), with_key(counted))),
                  (0.6, Act(said.run, lambda run: counted(None, run))))),
             0.45,
         ),
         Sentence(
             "*note* *total*",
-            "The count said at once; zero or seized for a hammer that does not swing.",
-            ("A four seven", "seven", "six and a half swings", "seized"),
-            Alt(((0.3, Act(named_total, with_key(nouns.Reading))),
-                 (0.7, Act(said.total, lambda parts: nouns.Reading(None, parts))))),
+            "The count said at once; zero or seized for a hammer that does not swing. Up to three keys in a breath.",
+            ("A four seven", "seven", "six and a half swings", "seized", "A four seven B four six"),
+            Alt(((0.3, Act(seq(named_total, said.following), with_key(_total))),
+                 (0.7, Act(seq(said.total, said.following), lambda *said: _total(None, *said))))),
             0.20,
         ),
         Sentence("*note*", "Goes to that key.", ("A flat three", "alfa four", "key one"),
@@ -40,6 +40,10 @@ def swing_sentences(named: Note, said: Counts) -> tuple[Sentence, ...]:
                  ("correction eight", "correction C four six"),
                  seq(Word("correction"), perhaps_named(said.total, named_total, nouns.Correction)), 0.03),
     )  # fmt: skip
+
+
+def _total(key: int | None, amounts: tuple[nouns.Amount, ...], following: Next) -> nouns.Said:
+    return with_following(nouns.Reading(key, amounts), following)
 
 
 def _nothing_in_words(said: Counts) -> Expression:

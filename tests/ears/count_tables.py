@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Sequence
 from statistics import median
 
-from counted_speech import ONLY_A_QUESTION, Take, Trouble
+from count_takes import NOT_COUNTED, Take, Trouble
 
 Row = tuple[Take, str, str, list[float], float | None]
 """A take, what became of it, why it was asked, seconds from each word's end until it showed, until it was closed."""
@@ -15,7 +15,7 @@ KINDS = ("right", "asked", "refused", "nothing", "wrong")
 
 def tables(rows: Sequence[Row]) -> str:
     """All of them."""
-    clear = [row for row in rows if row[0].trouble not in ONLY_A_QUESTION]
+    clear = [row for row in rows if row[0].trouble not in NOT_COUNTED]
     asked = Counter(why for _, verdict, why, _, _ in clear if verdict == "asked")
     shown = sorted(s for row in rows for s in row[3])
     closed = [row[4] for row in rows if row[0].trouble is Trouble.NONE and row[4] is not None]

@@ -3,11 +3,14 @@
     python tests/ears/measure_counts.py dev 40                            tune on these speakers
     python tests/ears/measure_counts.py test 60 --model FOLDER            report these
     python tests/ears/measure_counts.py dev 40 --start 2 --only NONE DROPPED    other counts, of some troubles only
+    python tests/ears/measure_counts.py dev 40 --plan elsewhere           the note named is not where the plan is
 
 Prints what became of each count that was not right at once, and tables: by trouble, by speaker, why it was asked.
-"wrong": a value stands that nobody asked about and that is not the count, or not of that key. No pass or fail: the
-tests have bounds of their own. Counts of one speaker are spliced from the same few words: they are not independent,
-so the bound by speakers stands beside the one by counts.
+"wrong": a value stands that nobody asked about and that is not the count, or not of that key. `--plan`: whether the
+plan is at the key that is named (the usual case), at any other ("elsewhere": a jump that no plan knows of), at one of
+the same octave whose letter may sound alike ("alike": the worst of jumps), or there is none; but for "right" every
+count has a note. No pass or fail: the tests have bounds of their own. Counts of one speaker are spliced from the same
+few words: they are not independent, so the bound by speakers stands beside the one by counts.
 """
 
 from __future__ import annotations
@@ -17,18 +20,21 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from decimal import Decimal
 from pathlib import Path
 from random import Random
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from count_tables import tables
-from counted_speech import ONLY_A_QUESTION, RATE, Take, Trouble, people, take
+from count_takes import NOT_COUNTED, ONLY_A_QUESTION, Take, Trouble, take
+from counted_speech import RATE, notes, people
 
 from handsfree.ears.blocks import BLOCK_BYTES, Block
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
-from handsfree.nouns import Context, EarChanged, GoTo, Heard, Outcome, Partial, Pass, Quantity, Turn
+from handsfree.judgement.expectation import is_sharp
+from handsfree.nouns import Asked, Context, EarChanged, GoTo, Heard, Partial, Pass, Plan, Quantity, Turn
 from handsfree.session import Session
 from handsfree.settings import Settings
 from handsfree.words.counting import count_so_far
@@ -75,23 +81,44 @@ class Outcomes:
     """Where a note named right after the count led: "there", "elsewhere", "nowhere"."""
 
 
-def session_at(rng: Random, note: str) -> Session:
-    """In the middle of a pass over ordinary flanges, at the key of `note` ("" = PLACE), which has no count yet."""
+PLANS = ("right", "elsewhere", "alike", "none")
+
+
+def key_of(note: str) -> int:
+    meant = understand(note, Context.SWINGS)
+    assert isinstance(meant, GoTo)
+    return meant.key
+
+
+def session_at(rng: Random, taken: Take, plan: str = "right") -> Session:
+    """In the middle of a pass over ordinary flanges; the key of the note said (PLACE where none is) has no count yet.
+    `plan`: one of PLANS."""
     session = Session(MemoryJournal())
     session.set_pass(Pass.SWINGS)
-    plan = plan_named("every key")
-    assert plan is not None
-    session.set_plan(plan)
-    for key in NEIGHBOURS:
+    key = key_of(taken.note) if taken.note else PLACE
+    wanted = plan_named("no plan" if plan == "none" else "every key")
+    if plan == "right" and taken.second is not None:
+        both = (key, key_of(taken.then))
+        wanted = Plan("two", (*both, *(other for other in NEIGHBOURS if other not in both)))
+    assert wanted is not None
+    session.set_plan(wanted)
+    for other in NEIGHBOURS:
         swings = min(9, max(3, round(rng.gauss(6.5, 1.2))))
-        if understand(f"key {key}", Context.SWINGS) != understand(note, Context.SWINGS):
-            session.typed(f"key {key} {swings}")
-    session.typed(note or f"key {PLACE}")
+        if other != key and not (taken.second and other == key_of(taken.then)):
+            session.typed(f"key {other} {swings}")
+    session.typed(f"key {_place(rng, key, plan)}")
     return session
 
 
-def hear(ears: Hearing, taken: Take, rng: Random) -> Outcomes:
-    session = session_at(rng, taken.note)
+def _place(rng: Random, key: int, plan: str) -> int:
+    """Where the pass is when `key` is named."""
+    far = [k for k in range(1, 89) if abs(k - key) > 3]
+    octave = [k for k in range(1, 89) if k != key and (k + 8) // 12 == (key + 8) // 12 and not is_sharp(k)]
+    return {"right": key, "elsewhere": rng.choice(far), "alike": rng.choice(octave), "none": max(1, key - 1)}[plan]
+
+
+def hear(ears: Hearing, taken: Take, rng: Random, plan: str = "right") -> Outcomes:
+    session = session_at(rng, taken, plan)
     source = _Sound(taken)
     made = Outcomes("", [], [])
     judged = _Judged(session, taken)
@@ -118,48 +145,50 @@ class _Judged:
 
     def __init__(self, session: Session, taken: Take) -> None:
         self._session, self._taken = session, taken
-        self._before = set(session.sheet.standing)
-        place = session.sheet.place
-        assert place is not None
-        self._place = place
-        self._old = session.sheet.standing.get((place, Quantity.SWINGS))
+        self._before = dict(session.sheet.standing)
+        self._key = key_of(taken.note) if taken.note else PLACE
 
     def went(self) -> str:
-        place, meant = self._session.sheet.place, understand(self._taken.then, Context.SWINGS)
-        if not isinstance(meant, GoTo):
+        place = self._session.sheet.place
+        if not self._taken.then or self._taken.second is not None:
             return ""
-        return (
-            "there" if place == meant.key else "nowhere" if place in (self._place, self._place + 1) else "elsewhere"
-        )
+        there = key_of(self._taken.then)
+        return "there" if place == there else "nowhere" if place in (self._key, self._key + 1) else "elsewhere"
 
     def after(self, turns: list[Turn]) -> str:
         sheet = self._session.sheet
         changed = {
             (k, e.value)
             for (k, q), e in sheet.standing.items()
-            if (k, q) not in self._before or (k == self._place and e is not self._old)
+            if q is Quantity.SWINGS and self._before.get((k, q)) is not e
         }
-        right = set() if self._taken.trouble in ONLY_A_QUESTION else {(self._place, self._taken.total)}
+        right = set() if self._taken.trouble in ONLY_A_QUESTION else self._right()
         in_question = {p.key for q in sheet.questions for p in q.question.proposals}
         if any(key not in in_question for key, _ in changed - right):
             return "wrong"
-        if any(t.outcome is Outcome.ASKED for t in turns):
+        if any(isinstance(f, Asked) for t in turns for f in t.facts):
             return "asked"
-        if not changed:
+        if right - changed or not changed:
             return "refused" if any(t.earcon for t in turns) else "nothing"
         return "right"
 
+    def _right(self) -> set[tuple[int, Decimal | None]]:
+        """What should stand."""
+        taken, found = self._taken, {(self._key, Decimal(self._taken.total))}
+        return {*found, (key_of(taken.then), Decimal(taken.second))} if taken.second is not None else {*found}
+
 
 def measured(
-    ears: Hearing, split: str, each: int, troubles: list[Trouble], start: int = 1
+    ears: Hearing, split: str, each: int, troubles: list[Trouble], start: int = 1, plan: str = "right"
 ) -> Iterator[tuple[Take, Outcomes]]:
     """`each` takes of each trouble, over the speakers in turn."""
     rng = Random(start)
-    who = list(people(split))
     for trouble in troubles:
+        least = 2 if trouble in (Trouble.TOTALS, Trouble.COUNTS) else 0 if plan == "right" else 1
+        who = [speaker for speaker, words in people(split).items() if len(notes(words)) >= least]
         for i in range(each):
-            taken = take(who[i % len(who)], split, trouble, rng)
-            yield taken, hear(ears, taken, rng)
+            taken = take(who[i % len(who)], split, trouble, rng, named=None if plan == "right" else True)
+            yield taken, hear(ears, taken, rng, plan)
 
 
 def told(taken: Take, made: Outcomes) -> str:
@@ -178,14 +207,17 @@ def main() -> None:
     parser.add_argument("each", type=int, help="counts of each trouble")
     parser.add_argument("--start", type=int, default=1, help="another number: other counts")
     parser.add_argument("--only", nargs="*", choices=[t.name for t in Trouble], default=[t.name for t in Trouble])
+    parser.add_argument("--plan", choices=PLANS, default="right")
     parser.add_argument("--model", default="")
     choice = parser.parse_args()
     found = []
     with hearing(Settings(model=choice.model)) as ears:
         print(f"model {ears.name}; {choice.split} speakers: {' '.join(people(choice.split))}", flush=True)
-        for taken, made in measured(ears, choice.split, choice.each, [Trouble[n] for n in choice.only], choice.start):
+        for taken, made in measured(
+            ears, choice.split, choice.each, [Trouble[n] for n in choice.only], choice.start, choice.plan
+        ):
             found.append((taken, made))
-            expected = made.verdict == "asked" and taken.trouble in ONLY_A_QUESTION
+            expected = made.verdict == "asked" and taken.trouble in NOT_COUNTED
             if made.verdict != "right" and not expected:
                 print(told(taken, made), flush=True)
     print(tables([(taken, made.verdict, made.why, made.shown, made.closed) for taken, made in found]))

@@ -9,7 +9,8 @@ from random import Random
 
 import pytest
 from count_tables import upper
-from counted_speech import Take, Trouble, here, people, take
+from count_takes import Take, Trouble, take
+from counted_speech import here, people
 from measure_counts import Outcomes, hear
 
 from handsfree.hearing import Hearing, hearing

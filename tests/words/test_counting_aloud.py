@@ -9,7 +9,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.nouns import Amount, Completeness, Context, Correction, Counted, GoTo, Quantity, Reading, Said, Word
+from handsfree.nouns import (
+    Amount,
+    Completeness,
+    Context,
+    Correction,
+    Counted,
+    GoTo,
+    InOneBreath,
+    OffKeyboard,
+    Quantity,
+    Reading,
+    Said,
+    Word,
+)
 from handsfree.words.count_times import joined, timed
 from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting
 from handsfree.words.grammar import chance_of_more, completeness, understand
@@ -42,6 +55,16 @@ def swings(value: str) -> tuple[Amount, ...]:
         ("one two b four", Counted(None, (1, 2), then=51)),
         ("four five six", Counted(None, (4, 5, 6))),
         ("nineteen twenty twenty one", Counted(None, (19, 20, 21))),
+        ("a four seven b four six", InOneBreath((Reading(49, swings("7")), Reading(51, swings("6"))))),
+        ("seven b four zero", InOneBreath((Reading(None, swings("7")), Reading(51, swings("0"))))),
+        ("six and a half b four", InOneBreath((Reading(None, swings("6.5")), GoTo(51)))),
+        ("a four one two b four one two three", InOneBreath((Counted(49, (1, 2)), Counted(51, (1, 2, 3))))),
+        ("one two b four six", InOneBreath((Counted(None, (1, 2)), Reading(51, swings("6"))))),
+        (
+            "a4 7 b4 6 c5 one two three",
+            InOneBreath((Reading(49, swings("7")), Reading(51, swings("6")), Counted(52, (1, 2, 3)))),
+        ),
+        ("a four seven b nine six", InOneBreath((Reading(49, swings("7")), OffKeyboard("B nine")))),
         ("seven", Reading(None, swings("7"))),
         ("a four seven swings", Reading(49, swings("7"))),
         ("a four four", Reading(49, swings("4"))),
@@ -88,6 +111,9 @@ def test_what_goes_down_or_jumps_is_no_count(text: str) -> None:
         ("one two again", SoFar(None, 0, True)),
         ("one two again one", SoFar(None, 1, True)),
         ("nineteen twenty twenty one", SoFar(None, 21, True)),
+        ("a four one two three b four", None),
+        ("a four one two three b four one two", SoFar(51, 2, True)),
+        ("six and a half", SoFar(None, 6, False)),
         ("one two tree fower", SoFar(None, 4, True)),
     ],
 )
