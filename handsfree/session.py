@@ -31,10 +31,12 @@ from handsfree.nouns import (
     GoTo,
     Heard,
     Kept,
+    Noted,
     Outcome,
     Pass,
     PassSet,
     Plan,
+    Puzzle,
     Reading,
     Said,
     Sheet,
@@ -78,8 +80,8 @@ class Session:
         self._expected = _expected(self._sheet, self._limits)
         self._count: tuple[Counted, float] | None = None
         """The count just taken, and when its utterance began: a late number may still join it."""
-        self._note_lost = False
-        """A note was said last that was not understood: what is said of no key may be of that one."""
+        self._notes: tuple[tuple[int, float], ...] = ()
+        """What the note said last may have been, where that was not sure: what is said of no key may be of it."""
 
     @property
     def sheet(self) -> Sheet:
@@ -140,7 +142,11 @@ class Session:
 
     def _hear(self, heard: Heard, goes_on: bool = False) -> Turn:
         """`goes_on`: another key was named in the same breath."""
-        said = tuple((self._understood(a, heard), a.share) for a in heard.alternatives)
+        said = tuple(
+            (one, a.share * share)
+            for a in heard.alternatives
+            for one, share in self._ways(self._understood(a, heard))
+        )
         walking = heard.context in WALKING or (heard.context is Context.STANDING_BY and self._walking)
         if walking:
             turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
@@ -152,12 +158,15 @@ class Session:
         self._fold(self._journal.append(heard, turn.facts))
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
-        self._note_lost = turn.outcome is Outcome.IGNORED and (self._note_lost or _may_be_a_note(said))
+        self._notes = self._unsure_notes(said, turn)
         return turn
 
     def typed(self, text: str) -> Turn:
         """A sentence from the keyboard: sure of its words, judged like any other."""
-        return self.hear(Heard((Alternative(text, 1.0),), self.context, via="keyboard"))
+        context = self.context
+        if context not in WALKING and _notes(text, context):
+            context = Context.WALKTHROUGH
+        return self.hear(Heard((Alternative(text, 1.0),), context, via="keyboard"))
 
     def set_plan(self, plan: Plan) -> None:
         """The plan from the command line; the one that is under way goes on where it is."""
@@ -197,12 +206,32 @@ class Session:
             said = timed(said, words, partial(sounds_after, pcm), partial(unclear_before, pcm))
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
             said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
-        if self._note_lost and isinstance(said, Reading | Counted) and self._sheet.doing is Pass.SWINGS:
-            return replace(said, unclear=said.key is None)
-        if self._count is None:
+        if self._count is None or self._notes:
             return said
         before, began = self._count
         return joined(before, heard.utterance.start - began, said, words)
+
+    def _ways(self, said: Said) -> Sequence[tuple[Said, float]]:
+        """Where the note said just before was not sure, a count without one may be of any key that it may have been,
+        or of none of them."""
+        bare = isinstance(said, Reading | Counted) and said.key is None
+        if not self._notes or not bare or self._sheet.doing is not Pass.SWINGS:
+            return [(said, 1.0)]
+        assert isinstance(said, Reading | Counted)
+        rest = max(0.0, 1.0 - sum(share for _, share in self._notes))
+        return [*((replace(said, key=key), share) for key, share in self._notes), (replace(said, unclear=True), rest)]
+
+    def _unsure_notes(self, said: Sequence[tuple[Said, float]], turn: Turn) -> tuple[tuple[int, float], ...]:
+        """What a note may have been that did not lead anywhere: alone, or right after a count."""
+        if self._sheet.doing is not Pass.SWINGS:
+            return ()
+        if turn.outcome is Outcome.IGNORED:
+            alone = [(one.key, share) for one, share in said if isinstance(one, GoTo)]
+            return tuple(alone) if sum(share for _, share in alone) >= NOTE_HEARD else self._notes
+        then = turn.said.then if isinstance(turn.said, Counted) else None
+        if then is None or then == self._sheet.place or turn.outcome is Outcome.ASKED:
+            return ()
+        return tuple((one.then, share) for one, share in said if isinstance(one, Counted) and one.then is not None)
 
     def write_down(self, facts: tuple[Fact, ...]) -> None:
         """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble: then nothing of it was kept."""
@@ -224,8 +253,11 @@ class Session:
         self._expected = _expected(self._sheet, self._limits)
 
 
-def _may_be_a_note(said: Sequence[tuple[Said, float]]) -> bool:
-    return sum(share for one, share in said if isinstance(one, GoTo)) >= NOTE_HEARD
+def _notes(text: str, context: Context) -> bool:
+    """Whether it notes something of the sitting (climate, hammer weights ...), which can be typed in every pass."""
+    if context is Context.STANDING_BY or not isinstance(understand(text, context), Puzzle):
+        return False
+    return isinstance(understand(text, Context.WALKTHROUGH), Noted)
 
 
 def _count_taken(turn: Turn, heard: Heard) -> tuple[Counted, float] | None:

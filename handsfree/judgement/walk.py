@@ -6,7 +6,8 @@ when it was not, or when finding and grade contradict each other or what was sai
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from handsfree.judgement import walk_answers as answers
@@ -56,6 +57,8 @@ ASKED_AT_MOST = 2
 """Times that talk has the same question repeated."""
 TEMPERATURE = (Decimal(-10), Decimal(45))
 """Degrees Celsius that a room with a piano can have; a wide query limit of our own."""
+STRETCH = re.compile(r"from (\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) %")
+"""A history of humidity as it is noted when it was said."""
 
 
 def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, trade: Trade) -> Turn:
@@ -134,16 +137,36 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
 def noted(said: Noted, walk: Walk) -> Turn:
     """A circumstance; what a climate means for felt and flanges is said at once."""
     if said.what is Circumstance.TEMPERATURE and not TEMPERATURE[0] <= Decimal(said.value) <= TEMPERATURE[1]:
-        return steps.refused(f"{said.value} degrees cannot be", said)
-    if said.what is Circumstance.HUMIDITY and not 0 < Decimal(said.value) <= 100:
-        return steps.refused(f"{said.value} per cent cannot be", said)
+        return steps.refused(f"{said.value} degrees Celsius cannot be", said)
+    if (impossible := next((h for h in _humidities(said) if not 0 < h <= 100), None)) is not None:
+        return steps.refused(f"{impossible} per cent cannot be", said)
     if said.what is Circumstance.HAMMERS and not hammers_of(said.value):
         return steps.refused(HOW, said)
     if said.what is Circumstance.RATIO and ratio_of(said.value) is None:
         return steps.refused(f"{said.value} is no action ratio", said)
     now = {**walk.noted, said.what: said.value}
-    found = climate_sentences(number_noted(now, Circumstance.TEMPERATURE), number_noted(now, Circumstance.HUMIDITY))
-    return steps.followed(said, (said,), why=" ".join(found[:1]) if said.what is Circumstance.HUMIDITY else "")
+    return steps.followed(said, (said,), why=_climate(said.what, now))
+
+
+def _humidities(said: Noted) -> tuple[Decimal, ...]:
+    """Per cent, of a humidity and of "from 30 to 65 %"; what was written freely is nobody's to check."""
+    if said.what is Circumstance.HUMIDITY:
+        return (Decimal(said.value),)
+    stretch = STRETCH.fullmatch(said.value) if said.what is Circumstance.HISTORY else None
+    return tuple(map(Decimal, stretch.groups())) if stretch else ()
+
+
+def _climate(what: Circumstance, noted: Mapping[Circumstance, str]) -> str:
+    """After a humidity the warning, else the moisture of wood; after a temperature the dew point."""
+    temperature, humidity = (number_noted(noted, one) for one in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
+    found = climate_sentences(temperature, humidity)
+    match what:
+        case Circumstance.HUMIDITY:
+            return found[0] if found else ""
+        case Circumstance.TEMPERATURE:
+            return next((sentence for sentence in found if sentence.startswith("Dew point")), "")
+        case _:
+            return ""
 
 
 def _say_again(said: Said, walk: Walk) -> Turn:

@@ -39,6 +39,10 @@ class Trade:
     """Whether a part can have a finding at a place, as far as its tables go; others may be said all the same."""
 
 
+TALK = 0.05
+"""How likely talk or silence is beside a finding, and what the ears take it for: in a walkthrough most is meant for
+the tool. In 12.5 minutes of development talk not one thing was taken or asked (at 0.02 one was asked); of 1,120
+sentences by development voices in noise 5.7 % were not taken with it, 8.3 % without."""
 ODD = 0.05
 """How likely, beside what the ears take it for, is a finding that the part at hand cannot have, or not there ..."""
 GRADE_OF_NOTHING = 0.1
@@ -48,7 +52,7 @@ OF_NO_PART = 0.05
 OTHER_KIND = 0.1
 """... a part that this kind of piano does not have ..."""
 NO_ANSWER, OTHER_PART = 0.2, 0.4
-"""... talk for nobody or silence, and another part, where a part was named or asked for and nothing said of it ..."""
+"""... talk or silence beside a command, and another part, where one was named and nothing said of it yet ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
 """... the part at hand by its name, in free order and where the tool has asked for it ..."""
 SAID_AGAIN = 3.0
@@ -79,8 +83,29 @@ def weigh_walk(said: Iterable[tuple[Said, float]], walk: Walk, trade: Trade) -> 
         meant = replace(meant, share=share * _heard_before(meant, walk) * _likely_here(meant, walk, trade))
         same = _identity(meant)
         merged[same] = replace(merged[same], share=merged[same].share + meant.share) if same in merged else meant
+    if (nothing := merged.get(Puzzle)) is not None:
+        merged[Puzzle] = replace(nothing, share=nothing.share * _likely_talk(merged.values(), walk))
     total = sum(m.share for m in merged.values()) or 1.0
     return tuple(sorted((replace(m, share=m.share / total) for m in merged.values()), key=lambda m: -m.share))
+
+
+def _likely_talk(heard: Iterable[Meant], walk: Walk) -> float:
+    """How likely talk or silence is beside what else was heard: a command does what it says at once, so it must be
+    heard as well as ever."""
+    findings, commands = 0.0, 0.0
+    for one in heard:
+        if one.finding is not None:
+            findings += one.share
+        elif not isinstance(one.said, Puzzle):
+            commands += one.share
+    if findings > commands and not walk.standing_by:
+        return TALK
+    return NO_ANSWER if _waits(walk) else 1.0
+
+
+def _waits(walk: Walk) -> bool:
+    """Whether a part was named or asked for, and nothing said of it yet."""
+    return walk.part != "" and not (walk.standing_by or walk.of(walk.part))
 
 
 def _heard_before(meant: Meant, walk: Walk) -> float:
@@ -91,9 +116,6 @@ def _heard_before(meant: Meant, walk: Walk) -> float:
 
 def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
-    waits = walk.part != "" and not (walk.standing_by or walk.of(walk.part))
-    if isinstance(meant.said, Puzzle):
-        return NO_ANSWER if waits else 1.0
     if isinstance(meant.said, Finding) and not (meant.said.part or walk.part):
         return OF_NO_PART
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
@@ -106,7 +128,7 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
         return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
     if walk.part and said.part == walk.part:
         likely *= ASKED_FOR if walk.led else AT_HAND
-    elif waits:
+    elif _waits(walk):
         likely *= OTHER_PART
     return likely if said.part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
 
