@@ -62,6 +62,7 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
 def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
+    by_keyboard = {h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"}
     return Part(
         sitting,
         sheet,
@@ -71,7 +72,7 @@ def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name
         {e.n: _sound(journal.clips_folder, e) for e in _heard(sheet, walk) if e.n in made.clips},
         walk,
         facts=len(facts),
-        typed=frozenset(h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"),
+        typed=frozenset(fact.n for fact in facts if fact.heard_n in by_keyboard),
     )
 
 

@@ -84,20 +84,28 @@ def _page(text: str, journal: JournalReader, made: Made) -> Verdict:
     photographs = len(re.findall(_PHOTOGRAPH, text))
     text, anew = _PHOTOGRAPHS.sub("", text), _PHOTOGRAPHS.sub("", anew)
     if text == anew:
-        besides = f"; {counted(photographs, 'photograph')} with captions not checked" if photographs else ""
-        return Verdict(True, f"the page: agrees, it says what these facts say{besides}")
+        return Verdict(True, f"the page: agrees, it says what these facts say{_not_checked(made, photographs)}")
     other = "" if made.version == __version__ else f" (made by version {made.version}, which may write otherwise)"
     says, gives = _difference(text, anew)
-    return Verdict(
-        False, f'the page: does not agree{other}. It has "{says}" where the journal gives "{gives}"'
-    )
+    return Verdict(False, f'the page: does not agree{other}. It has "{says}" where the journal gives "{gives}"')
+
+
+def _not_checked(made: Made, photographs: int) -> str:
+    """What stands on the page and in no journal: the word of whoever wrote it."""
+    given = [name.lower() for name in made.details or {}]
+    given += ["what was treated"] if made.treated else []
+    if photographs:
+        given.append(f"{counted(photographs, 'photograph')} with captions")
+    return f"; {', '.join(given)} not checked: no journal holds that" if given else ""
 
 
 def _difference(one: str, other: str) -> tuple[str, str]:
     """What stands around the first place where they differ."""
     at = next((n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
     start = max(0, at - AROUND)
-    return _readable(one[start : at + AROUND]), _readable(other[start : at + AROUND])
+    pieces = one[start : at + AROUND], other[start : at + AROUND]
+    says, gives = map(_readable, pieces)
+    return (says, gives) if says != gives else pieces  # a drawing or a style: nothing that is read
 
 
 def _readable(markup: str) -> str:

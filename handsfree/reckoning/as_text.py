@@ -166,7 +166,7 @@ def _treatments(treatments: Sequence[Treatment], width: int) -> Iterator[str]:
 def _difference(d: PairedDifference) -> str:
     if d.mean is None or d.mean_first is None or d.mean_second is None:
         return f"{d.quantity:<10} {d.keys:>4}   {d.reason}"
-    interval = "" if d.low is None or d.high is None else f"{d.low:+.2f} to {d.high:+.2f}"
+    interval = "" if d.low is None or d.high is None else f"{d.low:+z.2f} to {d.high:+z.2f}"
     means = f"{d.mean_first:>7.2f} {d.mean_second:>7.2f} {d.mean:>+7.2f}"
     return f"{d.quantity:<10} {d.keys:>4} {means}   {interval} {f'({d.reason})' if d.reason else ''}".rstrip()
 

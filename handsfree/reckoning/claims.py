@@ -49,8 +49,8 @@ def _mean(d: PairedDifference, made: Comparison, sure: str) -> str:
     unit = "" if d.quantity == "swings" else " g"
     name, mean = _NAMES[d.quantity], d.mean or 0.0
     if d.low is None or d.high is None:
-        return f"{name}: {mean:+.1f}{unit} on one key; one key proves nothing."
-    interval = f"({sure}: {d.low:+.1f} to {d.high:+.1f}{unit}; {counted(d.keys, 'key')})"
+        return f"{name}: {mean:+z.1f}{unit} on one key; one key proves nothing."
+    interval = f"({sure}: {d.low:+z.1f} to {d.high:+z.1f}{unit}; {counted(d.keys, 'key')})"
     if not d.changed:
         return f"{name}: no difference is shown {interval}."
     if made.kind == "two instruments":
@@ -137,7 +137,7 @@ def _better(one: _Standing, two: _Standing, confidence: float) -> str:
     ]
     if one.within is not None and two.within is not None:
         signs.append(("it is more even", _sign(two.within - one.within, 0.5)))
-    only = "Only touch was looked at."
+    only = "This is of the touch only."
     for standing, way in ((one, 1), (two, -1)):
         reasons = [name for name, sign in signs if sign == way]
         if reasons and not any(sign == -way for _, sign in signs):

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
-from handsfree.reckoning.compass import KEYS, grams, listed, note_name
+from handsfree.reckoning.compass import KEYS, counted, grams, listed, note_name
 from handsfree.reckoning.readings import KeyReading, Method, Sitting
 from handsfree.reckoning.touch_settings import TouchSettings
 
@@ -36,7 +36,18 @@ def usable(sitting: Sitting) -> tuple[Sitting, tuple[str, ...]]:
     if not ordered:
         notes.append("No readings: nothing to work out yet.")
     method = _method(sitting.method, notes)
+    notes += _between_steps(ordered, method.weight_step)
     return replace(sitting, readings=ordered, repeats=tuple(repeats), method=method), tuple(notes)
+
+
+def _between_steps(readings: Iterable[KeyReading], step: Decimal) -> list[str]:
+    """Values that weights of this step cannot show: then friction is known better than is said."""
+    values = [value for r in readings for value in (r.down, r.up) if value is not None]
+    between = sum(value % step != 0 for value in values)
+    if not between:
+        return []
+    told = f"{between} of {counted(len(values), 'weight')} lie between the steps of {grams(step)} g that the settings"
+    return [f"{told} name: the steps were finer, and friction is overstated by less than is said here."]
 
 
 def usable_settings(settings: TouchSettings) -> tuple[TouchSettings, tuple[str, ...]]:

@@ -160,8 +160,8 @@ def _weights(keys: Sequence[KeyFigures], settings: TouchSettings, ratio: Decimal
     if balances := [k.balance.value for k in keys if k.balance is not None and _stays_heavy(k, settings)]:
         limit = lead_hinders_above(float(max(balances)))
         cannot += (
-            f" A key without lead that weighs {grams(max(balances))} g starts slower for it under more than "
-            f"{grams(limit)} g of finger force, easier only under less (a simple beam; Birkett 2003)."
+            f" Where the balance is {grams(max(balances))} g without lead, any lead makes the key start slower under "
+            f"more than {grams(limit)} g of finger force, and quicker only under less (worked out for a simple beam)."
         )
     return Treatment(_WEIGHT.what, tuple(left), Decimal(0), why, cannot, _WEIGHT.cautions, _WEIGHT.again)
 

@@ -28,7 +28,7 @@ from handsfree.words.notes import note_name
 PANELS: tuple[tuple[str, Marker, str], ...] = (
     ("down", "dot", "s1"), ("balance", "diamond", "s3"), ("friction", "square", "s2"),
 )  # fmt: skip
-PANEL, GAP, TOP = 150, 18, 30
+PANEL, GAP, TOP = 150, 36, 40
 NAME_WIDE, NAME_HIGH = 70, 34
 """Room that a name takes at the size that it has on a phone."""
 
@@ -93,7 +93,7 @@ def _panel(top: float, reach: float, name: str, shape: Marker, style: str, point
         lines.append(tag("text", text, x=LEFT - 6, y=f"{at + 4:.1f}", text_anchor="end"))
     named = _to_be_named([p for p in points if p.stands_out], y)
     stems = [_stem(p, y, shape, style, p.key in named) for p in points]
-    label = tag("text", f"{name}, g", x=LEFT + 4, y=f"{top + 10:.1f}", class_="panel")
+    label = tag("text", f"{name}, g", x=LEFT, y=f"{top - 8:.1f}", class_="panel")
     return join(*lines, *stems, label)
 
 

@@ -28,4 +28,4 @@ class Part:
     facts: int = 0
     """How many facts the fingerprint is of."""
     typed: frozenset[int] = frozenset()
-    """Numbers of the heard lines that came by keyboard."""
+    """Numbers of the facts that came by keyboard."""

@@ -79,7 +79,7 @@ svg text{{font-size:26px}}.m{{stroke-width:3}}.l,.stem{{stroke-width:2.4}}.ring{
 body{{max-width:none;padding:0;font-size:10.5pt;background:none}}table,.keys{{font-size:8.5pt}}
 th,td{{padding:.15rem .4rem}}h2,h3,h4,caption{{break-after:avoid}}h2{{margin-top:1.6rem}}
 h2+p,h3+p,h4+p{{break-after:avoid}}
-figure,.box,dl,tr,tbody:has(.told){{break-inside:avoid}}thead{{display:table-header-group}}p,li{{orphans:3;widows:3}}
+figure,.box,.short,dl,tr,tbody:has(.told){{break-inside:avoid}}thead{{display:table-header-group}}p,li{{orphans:3;widows:3}}
 .wide{{overflow:visible}}a{{color:inherit;text-decoration:none}}img{{max-height:9cm}}
 .pictures{{grid-template-columns:1fr 1fr}}audio{{display:none}}}}
 @page{{margin:16mm;@bottom-center{{content:counter(page) " / " counter(pages);font:9pt sans-serif}}}}

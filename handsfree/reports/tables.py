@@ -34,6 +34,10 @@ Cell = str | Markup
 Row = Sequence[Cell]
 
 
+SHORT = 12
+"""Rows; up to so many stay on one sheet of paper."""
+
+
 def table(caption: str, head: Sequence[str], rows: Iterable[Row], numeric: Sequence[int]) -> Markup:
     """`numeric`: the columns that are set right."""
     return told_table(caption, head, ((row, None) for row in rows), numeric)
@@ -47,6 +51,7 @@ def told_table(
     kind = dict.fromkeys(numeric, "n")
     header = tag("tr", *(tag("th", h, scope="col", class_=kind.get(i)) for i, h in enumerate(head)))
     groups: list[list[Markup]] = [[]]
+    rows = list(rows)
     for row, words in rows:
         line = tag("tr", *(tag("td", c, class_=kind.get(i)) for i, c in enumerate(row)))
         if words is None:
@@ -57,7 +62,7 @@ def told_table(
     return tag(
         "div",
         tag("table", tag("caption", caption), tag("thead", header), *bodies),
-        class_="wide", tabindex=0, role="region", aria_label=caption,
+        class_="wide short" if len(rows) <= SHORT else "wide", tabindex=0, role="region", aria_label=caption,
     )  # fmt: skip
 
 
@@ -146,12 +151,12 @@ def torques(figures: Figures) -> Markup:
     if not swung:
         return Markup("")
     rows = [
-        (_key(key), grams(s.count), between(s.mu, 3), between(s.torque, 0), between(s.torque_mnm, 2),
+        (_key(key), grams(s.count), between(s.mu_eye, 3), between(s.torque, 0), between(s.torque_mnm, 2),
          between(s.at_key, 1))
         for key, s in swung
     ]  # fmt: skip
     head = ("Key", "Swings", "Friction torque over weight torque", "Torque, gf mm", "Torque, mN m", "At the key, g")
-    return table("Friction torque of the hammer flanges", head, rows, (1, 2, 3, 4, 5))
+    return table("Friction torque of the hammer flanges, the count right to one pass", head, rows, (1, 2, 3, 4, 5))
 
 
 Pair = tuple[str, str]
@@ -167,8 +172,8 @@ def differences(pairs: Sequence[PairedDifference], caption: str, pair: Pair, set
 
 
 def _difference(d: PairedDifference, small_shift: bool) -> Row:
-    interval = NOTHING if d.low is None or d.high is None else f"{d.low:+.2f} to {d.high:+.2f}"
-    change = NOTHING if d.mean is None else f"{d.mean:+.2f}"
+    interval = NOTHING if d.low is None or d.high is None else f"{d.low:+z.2f} to {d.high:+z.2f}"
+    change = NOTHING if d.mean is None else f"{d.mean:+z.2f}"
     unit = "" if d.quantity == "swings" else ", g"
     shown = "yes" if d.changed else "no"
     if d.quantity == "balance" and d.changed and small_shift:
@@ -205,7 +210,7 @@ STANDINGS = {
 def provenance(sheet: Sheet, typed: frozenset[int] = frozenset()) -> Markup:
     """Each value: when it was said, what was heard, how sure, and what became of it.
 
-    `typed`: numbers of the lines that came by keyboard; nobody had to hear those.
+    `typed`: numbers of the facts that came by keyboard; nobody had to hear those.
     """
     day = one_day(e.at for e in sheet.entries)
     rows = [_provenance_row(e, day, typed) for e in sheet.entries]
@@ -216,6 +221,6 @@ def provenance(sheet: Sheet, typed: frozenset[int] = frozenset()) -> Markup:
 def _provenance_row(e: Entry, day: str, typed: frozenset[int]) -> Row:
     value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
     heard = tag("bdi", e.heard_text or NOTHING, class_="words")
-    sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
+    sure = "typed" if e.n in typed else f"{e.sureness:.2f}"
     became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
     return (str(e.n), clock(e.at, day), note_name(e.key), e.quantity.value, value, heard, sure, became)

@@ -53,11 +53,18 @@ class Picture:
     kind: str = "image/jpeg"
 
 
-def walk_section(walk: Walk, pictures: Sequence[Picture] = (), sounds: Mapping[int, bytes] | None = None) -> Markup:
-    """`sounds`: number of a finding or remark -> its clip (FLAC), to be heard from within the page."""
+def walk_section(
+    walk: Walk,
+    pictures: Sequence[Picture] = (),
+    sounds: Mapping[int, bytes] | None = None,
+    typed: frozenset[int] = frozenset(),
+) -> Markup:
+    """`sounds`: number of a finding or remark -> its clip (FLAC), to be heard from within the page.
+
+    `typed`: numbers of the facts that came by keyboard."""
     return join(
         _summary(walk),
-        _findings(walk, sounds or {}),
+        _findings(walk, sounds or {}, typed),
         _open(walk),
         _missing(walk),
         _remarks(walk, sounds or {}),
@@ -92,7 +99,7 @@ def _summary(walk: Walk) -> Markup:
     )  # fmt: skip
 
 
-def _findings(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
+def _findings(walk: Walk, sounds: Mapping[int, bytes], typed: frozenset[int]) -> Markup | None:
     order = {name: place for place, name in enumerate(parts.BY_NAME)}
     items = sorted(walk.stands, key=lambda i: (order.get(i.finding.part, len(order)), i.n))
     if not items:
@@ -101,7 +108,7 @@ def _findings(walk: Walk, sounds: Mapping[int, bytes]) -> Markup | None:
     return told_table(
         "Findings, in the order of a walk round the instrument" + (f"; all said on {day}" if day else ""),
         ("No.", "Part", "Finding", "Where", "Grade"),
-        ((_finding(i), _said(i, day, sounds.get(i.n))) for i in items),
+        ((_finding(i), _said(i, day, sounds.get(i.n), i.n in typed)) for i in items),
         numeric=(0,),
     )
 
@@ -111,11 +118,12 @@ def _finding(item: Item) -> tuple[str | Markup, ...]:
     return (str(item.n), finding.part, finding.finding or NOTHING, finding.place or NOTHING, _grade(finding.grade))
 
 
-def _said(item: Item, day: str, sound: bytes | None) -> Markup:
+def _said(item: Item, day: str, sound: bytes | None, typed: bool) -> Markup:
     """Where a finding comes from."""
+    sure = "typed" if typed else f"sureness {item.sureness:.2f}"
     heard = tag("bdi", item.heard_text or NOTHING, class_="words")
     return join(clock(item.at, day), text(" \u201c"), heard,
-                text(f"\u201d, {STANDINGS[item.standing]}, sureness {item.sureness:.2f}"),
+                text(f"\u201d, {STANDINGS[item.standing]}, {sure}"),
                 audio(sound) if sound else None)  # fmt: skip
 
 

@@ -58,3 +58,11 @@ def test_a_key_changed_only_beyond_it() -> None:
         down = compare(first, Sitting("after", keys, again)).keys[20].changes[0]
         assert down.uncertainty == pytest.approx(stats.t.ppf(0.975, 8) * 2, abs=1e-6)
         assert down.changed is changed
+
+
+@pytest.mark.parametrize(("step", "told"), [("1", "2 of 4 weights lie between the steps of 1 g"), ("0.5", "")])
+def test_readings_finer_than_the_steps_are_told(step: str, told: str) -> None:
+    """52.5 g cannot be weighed in whole grams: then the half step of friction that is told is too much."""
+    made = Sitting("made up", (read(52.5, 26, key=1), read(50, 25.5, key=2)), method=Method(Decimal(step)))
+    said = [note for note in figures(made).notes if "between the steps" in note]
+    assert [note.startswith(told) for note in said] == ([True] if told else [])

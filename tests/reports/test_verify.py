@@ -191,6 +191,18 @@ def test_photographs_are_named_as_not_checked_and_hide_nothing(house: House) -> 
         "</section>"
     )
     house.rewrite("</main>", figure + "</main>")
-    assert house.verify()[1][1].endswith("; 1 photograph with captions not checked")
+    assert house.verify()[1][1].endswith("; 1 photograph with captions not checked: no journal holds that")
     house.rewrite("</figure></div>", "</figure><p>All keys were eased.</p></div>")
     assert house.verify()[0] == 1
+
+
+def test_the_word_of_the_technician_is_named_as_not_checked(house: House) -> None:
+    house.report("--technician", "A. Example", "--treated", "flanges eased")
+    assert house.verify()[1][1].endswith("; technician, what was treated not checked: no journal holds that")
+
+
+def test_a_change_that_nobody_reads_is_shown_as_it_stands(house: House) -> None:
+    house.rewrite("viewBox=", "viewbox=")
+    code, lines = house.verify()
+    assert code == 1
+    assert "viewbox=" in lines[-1]

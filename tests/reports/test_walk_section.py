@@ -145,3 +145,9 @@ def test_the_sound_of_a_chosen_finding_stands_with_it() -> None:
     page = walk_section(WALK, sounds={2: b"fLaC"})
     assert page.count("<audio") == 1
     assert re.search(r"lid cracked</bdi>\u201d, a correction, sureness 0.95<audio", page)
+
+
+def test_a_typed_finding_is_not_passed_off_as_heard() -> None:
+    number = WALK.stands[0].n
+    assert "sureness" in words(WALK)
+    assert words(WALK, typed=frozenset({number})).count(", typed") == words(WALK).count(", typed") + 1
