@@ -83,8 +83,8 @@ class Board(Vertical):
         self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
         torques = self._look.torques(sheet) if self._look.torques else {}
         self.query_one(ReadingsTable).show(rows(sheet, torques), latest, counting=sheet.doing is Pass.SWINGS)
-        counted = progress_line(progress(sheet, wanted), sheet)
-        self._draw("#progress", lambda columns, _: [fitted(counted, columns)])
+        name, count = progress(sheet, wanted)
+        self._draw("#progress", lambda columns, _: [progress_line(name, count, sheet, columns)])
         self._draw("#strip", lambda columns, _: list(strip(sheet, wanted, columns).lines))
         self._draw("#curve", lambda columns, high: curve(sheet, columns, high))
         self._draw("#settle", lambda columns, high: settle_lines(sheet, columns, high))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from handsfree.nouns import EarChanged, EarState, Heard, Level, OpenQuestion, Sheet, Turn
 from handsfree.screen.said import Last
 from handsfree.screen.settle import waiting
-from handsfree.screen.styled import Line, Piece, Role, line
+from handsfree.screen.styled import Line, Piece, Role, fitted, line, width
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,10 @@ def alarm(glance: Glance) -> str:
     return glance.trouble or glance.ear.message
 
 
-def progress_line(progress: str, sheet: Sheet) -> Line:
-    """The count, and how many wait; the two are on every screen, however small."""
+def progress_line(name: str, count: str, sheet: Sheet, columns: int) -> Line:
+    """The plan's name, the count, and how many wait; the two numbers are on every screen, however small."""
     queue: tuple[OpenQuestion, ...] = waiting(sheet)
-    if not queue:
-        return line(progress)
-    return line(progress, "   ", Piece(f"{len(queue)} to settle", Role.ASK))
+    waits = line("   ", Piece(f"{len(queue)} to settle", Role.ASK)) if queue else ()
+    room = columns - len(count) - width(waits) - 1
+    named = fitted((Piece(name),), room) if name and room > 1 else ()
+    return fitted((Piece(" ".join([*(p.text for p in named), count])), *waits), columns)

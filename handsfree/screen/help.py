@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from handsfree.screen.strip import legend
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
 from handsfree.words import guide
+from handsfree.words.sentence import Sentence
 
 KEYS = (
     ("Enter", "takes the typed line as if it had been said"),
@@ -32,13 +33,11 @@ CAUTION = (
 
 def help_lines(columns: int) -> list[Line]:
     """The page at a given width; the sentences come from the grammar itself."""
-    sentences = [(s.say.replace("*", ""), s.does) for s in guide.sentences()]
-    counted = [(s.say.replace("*", ""), s.does) for s in guide.swing_sentences()]
     lines: list[Line] = [(Piece("Say, or type and press Enter", Role.STRONG),)]
-    lines += _pairs(sentences, columns)
-    lines += [(), (Piece("In the swing pass, instead of weights", Role.STRONG),), *_pairs(counted, columns)]
-    seen = [(s.say.replace("*", ""), s.does) for s in guide.walk_sentences()]
-    lines += [(), (Piece("In the walkthrough", Role.STRONG),), *_pairs(seen, columns)]
+    lines += _said(guide.sentences(), columns)
+    lines += [(), (Piece("In the swing pass, instead of weights", Role.STRONG),)]
+    lines += _said(guide.swing_sentences(), columns)
+    lines += [(), (Piece("In the walkthrough", Role.STRONG),), *_said(guide.walk_sentences(), columns)]
     lines += [(), (Piece("Keys", Role.STRONG),), *_pairs(KEYS, columns)]
     lines += [(), (Piece("Keyboard strip", Role.STRONG),), *((Piece("  "), *shapes) for shapes in legend())]
     lines += [(), (Piece("Caution", Role.STRONG),)]
@@ -47,8 +46,17 @@ def help_lines(columns: int) -> list[Line]:
     return lines
 
 
+def _said(sentences: Sequence[Sentence], columns: int) -> list[Line]:
+    """Each with an example where it is no word to be said as it stands."""
+    pairs: list[tuple[str, str]] = []
+    for one in sentences:
+        example = f" “{one.examples[0]}”" if "*" in one.say and one.examples else ""
+        pairs.append((one.say.replace("*", ""), one.does + example))
+    return _pairs(pairs, columns)
+
+
 def _pairs(pairs: Sequence[tuple[str, str]], columns: int) -> list[Line]:
-    lead = min(max((len(left) for left, _ in pairs), default=0), max(columns // 2, 10)) + 4
+    lead = min(max((len(left) for left, _ in pairs), default=0), max(columns // 4, 10)) + 4
     made: list[Line] = []
     for left, right in pairs:
         head: Line = (Piece(f"  {left}"),)

@@ -130,10 +130,10 @@ def complete(sheet: Sheet, key: int, wanted: Iterable[Quantity]) -> bool:
     return all((key, q) in sheet.standing for q in wanted)
 
 
-def progress(sheet: Sheet, wanted: frozenset[Quantity]) -> str:
-    """ "naturals 14 of 52", or how many keys are done where no plan says how many there are."""
+def progress(sheet: Sheet, wanted: frozenset[Quantity]) -> tuple[str, str]:
+    """("naturals", "14 of 52"), or ("", how many keys are done) where no plan says how many there are."""
     if sheet.plan.keys:
         done = sum(complete(sheet, key, wanted) for key in sheet.plan.keys)
-        return f"{sheet.plan.name} {done} of {len(sheet.plan.keys)}"
+        return sheet.plan.name, f"{done} of {len(sheet.plan.keys)}"
     done = sum(complete(sheet, key, wanted) for key in {k for k, _ in sheet.standing})
-    return counted(done, "key")
+    return "", counted(done, "key")

@@ -17,7 +17,9 @@ from handsfree.nouns import (
     Took,
     Withdrew,
 )
+from handsfree.screen.glance import progress_line
 from handsfree.screen.rows import NO_RETURN, friction_and_balance, progress, rows
+from handsfree.screen.styled import plain
 
 BOTH = frozenset({Quantity.DOWN, Quantity.UP})
 
@@ -87,15 +89,26 @@ def test_rows_come_in_the_order_of_the_compass() -> None:
 def test_progress_counts_complete_keys_of_the_plan() -> None:
     plan = PlanSet(Plan("naturals", (40, 42, 44)))
     sheet = sheet_of((plan, *took(40, "52", "28"), *took(41, "52", "28"), *took(42, "51")))
-    assert progress(sheet, BOTH) == "naturals 1 of 3"
-    assert progress(sheet, frozenset({Quantity.DOWN})) == "naturals 2 of 3"
+    assert progress(sheet, BOTH) == ("naturals", "1 of 3")
+    assert progress(sheet, frozenset({Quantity.DOWN})) == ("naturals", "2 of 3")
 
 
 def test_progress_without_a_plan() -> None:
-    assert progress(sheet_of(()), BOTH) == "0 keys"
-    assert progress(sheet_of(took(40, "52", "28")), BOTH) == "1 key"
+    assert progress(sheet_of(()), BOTH) == ("", "0 keys")
+    assert progress(sheet_of(took(40, "52", "28")), BOTH) == ("", "1 key")
 
 
 def test_a_question_put_off_still_shows_its_value() -> None:
     question = asked(52, "91", "C five, ninety one down?").facts
     assert rows(sheet_of((*question, PutOff(1))))[52].down == "91?"
+
+
+def test_a_long_plan_s_name_gives_way_to_the_numbers() -> None:
+    waits = sheet_of([asked(20, "91", "E two, ninety one down?").facts[0], PutOff(1)])
+
+    def told(columns: int) -> str:
+        return "".join(plain([progress_line("naturals, down the compass", "7 of 52", waits, columns)]))
+
+    assert told(60) == "naturals, down the compass 7 of 52   1 to settle"
+    assert told(40) == "naturals, down th… 7 of 52   1 to settle"
+    assert told(22) == "7 of 52   1 to settle"
