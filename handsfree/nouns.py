@@ -398,6 +398,8 @@ class Counted:
     """When sounds after the last word began that may have been words, though none was heard: seconds from the start
     of the utterance. The last word itself is among them where something sounded just before it: it may have been the
     octave of a note whose letter was not heard."""
+    drawn: bool = False
+    """ "and a half" took longer than anybody takes to say it: talk was heard so."""
 
 
 @dataclass(frozen=True, slots=True)

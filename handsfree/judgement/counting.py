@@ -15,7 +15,7 @@ from itertools import pairwise
 from statistics import median
 
 from handsfree.judgement.rhythm import Fit, beat_of, clearer, favours, fit
-from handsfree.nouns import Counted
+from handsfree.nouns import Counted, Said
 from handsfree.reckoning.hammer_period import longest_count, shortest_count
 
 FASTEST, SLOWEST = 0.7 * shortest_count(), 1.5 * longest_count()
@@ -41,6 +41,8 @@ OFF_THE_BEAT = 0.25
 """Beats by which a last number is off that had something before it, from which on it may have been no number."""
 NEXT_BEAT = (0.6, 1.45)
 """Beats after the last number within which a sound that no word was heard in may have been one more."""
+REPAIRS = 2
+"""A number said twice at a swing, or one squeezed in, is left out; with so many of them it is guesswork."""
 OUT_OF_RHYTHM = 0.1
 """Likelihood of a count that its rhythm does not bear out, beside one that it does."""
 
@@ -66,7 +68,14 @@ def verdict(said: Counted) -> Verdict:
         why, beat = _rhythm(said)
     elif not why:
         why = _gapless(said.numbers)
+    if said.drawn:
+        why = why or "the half after the last count may have been talk"
     return Verdict(total, not why, why, beat)
+
+
+def said_twice(said: Said) -> bool:
+    """Whether a number of it is said twice in a row."""
+    return isinstance(said, Counted) and any(a == b for a, b in pairwise(said.numbers))
 
 
 def _order(numbers: Sequence[int]) -> str:
@@ -96,7 +105,7 @@ def _rhythm(said: Counted) -> tuple[str, float | None]:
         return "no hammer swings so fast" if beat < FASTEST else "no hammer swings so slowly", None
     if _speeds_up(numbers, times):
         return "a swing does not speed up", None
-    if not _on_the_beat(numbers, times, beat):
+    if len(said.numbers) - len(numbers) >= REPAIRS or not _on_the_beat(numbers, times, beat):
         return AMISS, None
     off = abs((times[-1] - times[-2]) / beat - (numbers[-1] - numbers[-2]))
     if times[-1] in said.unheard and off > OFF_THE_BEAT:

@@ -7,11 +7,13 @@ from dataclasses import replace
 from typing import assert_never
 
 from handsfree.judgement import answers, commands, taking, unsure
+from handsfree.judgement.counted_key import next_key
 from handsfree.judgement.limits import HEARD_WELL, Limits
+from handsfree.judgement.pass_order import after
 from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
 from handsfree.judgement.this_pass import in_pass
 from handsfree.judgement.undoing import disregard
-from handsfree.judgement.weighing import Weighed, sounds_like_talk, weigh
+from handsfree.judgement.weighing import Weighed, heard_enough, sounds_like_talk, weigh
 from handsfree.nouns import (
     Answer,
     Correction,
@@ -63,7 +65,10 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
         # the hammer is falling: a sound of ours would close the ears to the first numbers
         return replace(turn, earcon=None)
     if isinstance(turn.said, Counted) and turn.said.then is not None:
-        return taking.going_on(turn, turn.said.then, sheet)
+        named = [(one.then if isinstance(one, Counted) else None, share) for one, share in said]
+        expected = after(turn.key, sheet) if turn.key is not None else None
+        then = next_key(named, expected, limits.take)
+        return turn if then is None else taking.going_on(turn, then, sheet)
     return turn
 
 
@@ -78,17 +83,20 @@ def _judged(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) ->
         return _puzzled(next(w for w in weighed if isinstance(w.said, Puzzle)), sheet)
     if sounds_like_talk(weighed):
         return answers.repeat(sheet.asking, weighed[0].said) if sheet.asking else _not_taken(weighed[0].said)
-    if not _clear(weighed, limits):
+    if not _clear(weighed, sheet, limits):
         return unsure.turn(weighed, sheet, limits)
     return act(weighed[0], sheet, limits)
 
 
-def _clear(weighed: Sequence[Weighed], limits: Limits) -> bool:
+def _clear(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> bool:
     """Whether the likeliest meaning may be acted on: sure, and not against what was heard much better. A yes or no
     must have been heard best by itself: that it was waited for says nothing about which of the two it is."""
     best = weighed[0]
-    needed = HEARD_WELL if isinstance(best.said, Answer) else limits.overrule
-    return best.sureness >= limits.take and best.share >= min(needed, max(w.share for w in weighed))
+    if isinstance(best.said, Answer):
+        enough = best.share >= min(HEARD_WELL, max(w.share for w in weighed))
+    else:
+        enough = heard_enough([best], weighed, sheet, limits)
+    return best.sureness >= limits.take and enough
 
 
 def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handsfree.judgement import answers
-from handsfree.judgement.limits import Limits
+from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
-from handsfree.judgement.weighing import Weighed
-from handsfree.nouns import Doubt, Outcome, Puzzle, Quantity, Sheet, Turn
+from handsfree.judgement.weighing import Weighed, heard_enough
+from handsfree.nouns import Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
 
 WORTH_OFFERING = 0.02
 """Probability from which on the second likeliest meaning is offered after a no."""
@@ -30,34 +30,42 @@ def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
 def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
     """A question where there are values to ask about; else the person is asked to say it again."""
     best = next((w for w in weighed if not isinstance(w.said, Puzzle)), weighed[0])
+    if limits.taking is Pass.SWINGS and best.wanted is None and best.share < limits.overrule:
+        # a count that was heard well is asked about, whatever little else it may have been
+        best = next((w for w in weighed if w.wanted is not None and w.share >= HEARD_WELL), best)
     if best.wanted is None:
         if sheet.asking:
             return answers.repeat(sheet.asking, best.said)
-        if isinstance(best.said, Puzzle) or best.share < limits.overrule:
+        counting = limits.taking is Pass.SWINGS and isinstance(best.said, GoTo)
+        # a count follows such a note: the question then is about both
+        if isinstance(best.said, Puzzle) or best.share < limits.overrule or counting:
             return Turn(Outcome.IGNORED, said=best.said, why=Doubt.UNSURE.value)
         return refuse(answers.SAY_IT_AGAIN, best.said)
     same_key = [w for w in weighed if w.wanted is not None and w.wanted.key == best.wanted.key]
-    if _sure_enough(same_key, weighed, limits):
-        return values(_partly_sure(best, best.wanted, same_key, weighed, limits), sheet, limits)
+    if _sure_enough(same_key, weighed, sheet, limits):
+        return values(_partly_sure(best, best.wanted, same_key, weighed, sheet, limits), sheet, limits)
     return _which_key(best, best.wanted, weighed, sheet, limits)
 
 
-def _sure_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], limits: Limits) -> bool:
+def _sure_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> bool:
     """Whether `some` meanings have together what one must have to be taken."""
-    others = max((w.share for w in weighed if w not in some), default=0.0)
-    share = sum(w.share for w in some)
-    return sum(w.sureness for w in some) >= limits.take and (share >= limits.overrule or share >= others)
+    return sum(w.sureness for w in some) >= limits.take and heard_enough(some, weighed, sheet, limits)
 
 
 def _partly_sure(
-    best: Weighed, wanted: Wanted, same_key: Sequence[Weighed], weighed: Sequence[Weighed], limits: Limits
+    best: Weighed,
+    wanted: Wanted,
+    same_key: Sequence[Weighed],
+    weighed: Sequence[Weighed],
+    sheet: Sheet,
+    limits: Limits,
 ) -> Sure:
     """Each value by itself: sure when the meanings that hold it are."""
     doubtful: set[Quantity] = set()
     weakest = 1.0
     for quantity, value in wanted.values:
         holding = [w for w in same_key if w.wanted is not None and w.wanted.get(quantity) == (value,)]
-        if _sure_enough(holding, weighed, limits):
+        if _sure_enough(holding, weighed, sheet, limits):
             weakest = min(weakest, sum(w.sureness for w in holding))
         else:
             doubtful.add(quantity)

@@ -9,6 +9,8 @@ from decimal import Decimal
 from handsfree.nouns import Counted, Reading, Said, Word
 from handsfree.words.spoken import RADIO, UNITS, number_words
 
+LATEST_HALF, LONGEST_HALF = 0.5, 0.6
+"""Seconds from a number to "and a half", and from its first word to its last, at most. Our own choice."""
 MOST_UNSPOKEN = 2
 """Numbers in a row that a count may lack and still go on."""
 
@@ -35,8 +37,14 @@ def timed(
             unheard = sounds_after(words[-1].end)
             if said.then is None and len(words) > 1 and unclear_before(words[-1].start, words[-2].end):
                 unheard = (words[-1].start, *unheard)
-            return replace(said, times=tuple(times), unheard=unheard)
+            return replace(said, times=tuple(times), unheard=unheard, drawn=said.half and _drawn(words[i - 1 :]))
     return said
+
+
+def _drawn(tail: Sequence[Word]) -> bool:
+    """Whether a last number and "and a half" are farther apart than when they are said."""
+    number, *half = tail[:4]
+    return half[0].start - number.end > LATEST_HALF or half[-1].start - half[0].start > LONGEST_HALF
 
 
 def joined(before: Counted, earlier: float, said: Said, words: Sequence[Word]) -> Said:

@@ -16,6 +16,7 @@ from handsfree.nouns import (
     Context,
     Correction,
     Counted,
+    GoTo,
     InOneBreath,
     OffKeyboard,
     Puzzle,
@@ -25,6 +26,7 @@ from handsfree.nouns import (
 from handsfree.words import expressions
 from handsfree.words.amounts import amounts_words
 from handsfree.words.compiling import automaton_of
+from handsfree.words.counting import LONGEST_COUNT
 from handsfree.words.determinising import deterministic
 from handsfree.words.expressions import EMPTY, Alt, Choice, meanings
 from handsfree.words.following import Follower
@@ -43,7 +45,12 @@ ANSWERS_OF = {
     Context.SWINGS: Context.SWINGS_ANSWER,
     Context.WALKTHROUGH: Context.WALK_ANSWER,
 }
+COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 DIGIT_WORDS = frozenset({*UNITS, *RADIO.values(), "oh"})
+FIRST_HEARD = 3
+"""A count may begin here for the ear."""
+GOES_ON = 1.0
+"""Chance that a total goes on that may be the middle of a count, set high: it would stand for the wrong key."""
 SAYS_NOTHING = 0.05
 """Chance that an utterance holds no sentence at all (a knock, a breath)."""
 
@@ -142,9 +149,17 @@ def _follower(context: Context) -> Follower:
 
 def completeness(text: str, context: Context) -> Completeness:
     """How complete a partial sentence is; CLOSED only where no word of the language can follow. A run of digits that
-    only the next one makes clear ("five four three": 54 and then thirty what?) has just begun."""
+    only the next one makes clear ("five four three": 54 and then thirty what?) has just begun, and so has a count
+    of which only the note was said."""
     found = _follower(context).completeness(text.lower().split())
-    return Completeness.BEGUN if found is Completeness.EXTENDABLE and _waits_for_digit(text, context) else found
+    waits = found is Completeness.EXTENDABLE and (_waits_for_digit(text, context) or _awaits_count(text, context))
+    return Completeness.BEGUN if waits else found
+
+
+@lru_cache(maxsize=256)
+def _awaits_count(text: str, context: Context) -> bool:
+    """A note alone where swings are counted: the hammer is about to fall, and nothing else waits for it."""
+    return context in COUNTING and isinstance(understand(text, context), GoTo)
 
 
 @lru_cache(maxsize=256)
@@ -159,9 +174,22 @@ def _waits_for_digit(text: str, context: Context) -> bool:
 def chance_of_more(text: str, context: Context) -> float:
     """How likely a partial sentence goes on, 0..1: after "c four" almost sure, after two weights small.
 
-    For how long to wait where `completeness` says EXTENDABLE: nearly every sentence that ends in a number is.
+    For how long to wait where `completeness` says EXTENDABLE: nearly every sentence that ends in a number is. A total
+    that may be the middle of a count waits as long as a beat does.
     """
+    if context in COUNTING and _may_be_counting(text, context):
+        return GOES_ON
     return _follower(context).chance_of_more(text.lower().split())
+
+
+@lru_cache(maxsize=256)
+def _may_be_counting(text: str, context: Context) -> bool:
+    """Whether a total may be the middle of a count: its first numbers were not spoken up, or it was closed too early
+    and is asked about now."""
+    said = understand(text, context)
+    value = said.amounts[0].value if isinstance(said, Reading) and said.amounts else None
+    low = FIRST_HEARD if context is Context.SWINGS else LONGEST_COUNT
+    return value is not None and value == int(value) and 0 < value <= low and not text.endswith(("swing", "swings"))
 
 
 @cache

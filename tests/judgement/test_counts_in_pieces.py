@@ -68,12 +68,12 @@ def test_a_total_much_later_is_the_next_keys() -> None:
 
 
 def test_a_count_after_a_note_that_was_not_understood_is_asked_about() -> None:
-    """It may be of the key that was meant, not of the one where the plan is."""
+    """It is of a key that was meant, not of the one where the plan is."""
     here = session()
     assert say(here, 1.0, (0.5, "f five", [1.3, 1.6]), (0.5, "a five", [1.3, 1.6])).outcome is Outcome.IGNORED
     turn = say(here, 3.0, (1.0, "one two three four", [3.3, 3.9, 4.5, 5.1]))
     assert turn.outcome is Outcome.ASKED
-    assert turn.line == "C four, four swings?"
+    assert turn.line == "F five, four swings?"
     assert swings(here) == {}
 
 

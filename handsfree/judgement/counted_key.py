@@ -1,0 +1,61 @@
+"""Which key a count is of, as far as the sitting tells; and how far that may stand against what was heard. Pure.
+
+Letters sound alike ("A" and "E", "A" and "F"), numbers less so: most doubts of a count are about its note. Whoever
+goes through a plan names the key where the plan is, so that key may win though it was heard weakly; a jump must have
+been heard surely. Measured on 329 notes by nine development speakers: the key that was named had a share of 0.02 and
+more in all of them, of 0.05 and more in 327; a key with 0.95 and more was the one named (246 of 246), one
+between 0.85 and 0.95 was not in 12 of 43.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handsfree.judgement.expectation import place_likelihood
+from handsfree.nouns import Quantity, Sheet
+
+AGAINST_BETTER = 0.04
+"""Share from which on the key where the plan is may stand, though another was heard better ..."""
+HEARD_SURELY = 0.95
+"""... unless that one was heard so well."""
+NEIGHBOUR, ELSEWHERE, AGAIN = 0.05, 0.006, 0.02
+"""Without a plan: how well a key within NEAR of the last one fits, any other, and one that is counted again, as a
+part of the best fit: a key elsewhere must be heard with a share of about 0.94."""
+NEAR = 2
+"""Keys: the next one, or the next of its colour."""
+
+
+def key_likelihood(key: int, sheet: Sheet) -> float:
+    """How well a key fits where the pass over the hammers is, as a part of the best fit: 0..1."""
+    if sheet.plan.keys:
+        return place_likelihood(key, sheet)
+    if sheet.place is None:
+        return ELSEWHERE
+    if key == sheet.place:
+        return AGAIN if (key, Quantity.SWINGS) in sheet.standing else 1.0
+    return NEIGHBOUR if abs(key - sheet.place) <= NEAR else ELSEWHERE
+
+
+def may_stand(key: int, share: float, others: Sequence[tuple[int, float]], sheet: Sheet) -> bool:
+    """Whether `key`, heard with this share, may stand beside `others` (keys with their shares), as far as hearing
+    goes: heard best, or expected and heard well enough."""
+    best = max((heard for other, heard in others if other != key), default=0.0)
+    if share >= best:
+        return True
+    return key_likelihood(key, sheet) == 1.0 and share >= AGAINST_BETTER and best < HEARD_SURELY
+
+
+def next_key(heard: Sequence[tuple[int | None, float]], expected: int | None, take: float) -> int | None:
+    """The note named right after a count, None where it is not sure: `heard`: what it may have been (None: none was
+    named), with shares; `expected`: the key that the plan goes on to."""
+    fits = {key: 0.0 for key, _ in heard}
+    shares = dict(fits)
+    for key, share in heard:
+        shares[key] += share
+        fits[key] += share * (1.0 if key == expected else ELSEWHERE if expected is not None else NEIGHBOUR)
+    named = {key: fit for key, fit in fits.items() if key is not None}
+    if not named:
+        return None
+    best = max(named, key=lambda key: (named[key], shares[key]))
+    least = AGAINST_BETTER if best == expected else HEARD_SURELY
+    return best if shares[best] >= least and named[best] >= take * sum(named.values()) else None

@@ -1,0 +1,81 @@
+"""Which key a count is of. The shares are made up, around those measured (see counted_key.py)."""
+
+from __future__ import annotations
+
+import pytest
+
+from handsfree.judgement.counted_key import next_key
+from handsfree.nouns import Outcome, Quantity, Turn
+from handsfree.session import Session
+from tests.judgement.test_counts_in_pieces import say, session, swings
+
+A4, C4, E4, F4 = 49, 40, 44, 45
+COUNT = [0.9, 1.5, 2.1, 2.7]
+
+
+def counted(here: Session, *notes: tuple[str, float]) -> Turn:
+    heard = [(share, f"{note} one two three four", [0.3, 0.6, *COUNT]) for note, share in notes]
+    return say(here, 1.0, *[(share, text, [1.0 + t for t in times]) for share, text, times in heard])
+
+
+def test_the_plans_key_stands_though_another_was_heard_better() -> None:
+    here = session("every key", "a four")
+    assert counted(here, ("e four", 0.85), ("a four", 0.15)).outcome is Outcome.TAKEN
+    assert swings(here) == {A4: 4}
+
+
+@pytest.mark.parametrize(("other", "planned"), [(0.97, 0.03), (0.955, 0.045)])
+def test_a_key_that_was_heard_surely_is_not_overruled(other: float, planned: float) -> None:
+    """It may be a jump: the person is asked, or it is taken where it was heard, never silently at the plan's key."""
+    here = session("every key", "a four")
+    counted(here, ("e four", other), ("a four", planned))
+    assert A4 not in swings(here)
+
+
+def test_a_jump_must_be_heard_surely() -> None:
+    here = session("every key", "c four")
+    assert counted(here, ("e five", 0.9), ("a five", 0.1)).outcome is Outcome.ASKED
+    there = session("every key", "c four")
+    assert counted(there, ("e five", 0.99), ("a five", 0.01)).outcome is Outcome.TAKEN
+
+
+def test_without_a_plan_a_far_key_must_be_heard_surely_and_a_near_one_less_so() -> None:
+    far = session("none")
+    assert counted(far, ("e five", 0.9), ("a five", 0.1)).outcome is Outcome.ASKED
+    near = session("none")
+    assert counted(near, ("d four", 0.85), ("g four", 0.15)).outcome is Outcome.TAKEN
+
+
+def test_a_note_that_was_not_sure_belongs_to_the_count_after_it() -> None:
+    """Both may be meant, and both are offered: the plan's key first."""
+    here = session("every key", "a four")
+    assert say(here, 1.0, (0.96, "e four", [1.3, 1.6]), (0.04, "a four", [1.3, 1.6])).facts == ()
+    say(here, 4.0, (1.0, "one two three four", [4.3, 4.9, 5.5, 6.1]))
+    assert here.sheet.asking is not None
+    assert here.sheet.asking.question.proposals[0].key == A4
+    assert here.sheet.asking.question.otherwise[0].key == E4
+
+
+def test_the_next_note_leads_on_only_where_it_is_sure() -> None:
+    assert next_key([(E4, 0.97), (A4, 0.03)], C4, 0.85) == E4
+    assert next_key([(E4, 0.9), (A4, 0.1)], C4, 0.85) is None
+    assert next_key([(E4, 0.8), (F4, 0.2)], F4, 0.85) == F4, "the plan's next key"
+    assert next_key([(None, 1.0)], C4, 0.85) is None
+
+
+def test_a_count_after_an_unsure_next_note_is_asked_about() -> None:
+    here = session("every key", "c four")
+    ends = [1.3, 1.9, 2.5, 3.1, 3.7, 4.0]
+    say(here, 1.0, (0.8, "one two three four e six", ends), (0.2, "one two three four a six", ends))
+    assert swings(here) == {C4: 4}
+    turn = say(here, 6.0, (1.0, "one two three", [6.3, 6.9, 7.5]))
+    assert turn.outcome is Outcome.ASKED
+    assert turn.line == "E six, three swings?"
+    assert (C4 + 1, Quantity.SWINGS) not in here.sheet.standing
+
+
+def test_a_number_said_twice_that_was_hardly_heard_is_asked_about() -> None:
+    here = session("every key", "c four")
+    once, twice = [1.3, 1.7, 2.1, 2.9, 3.3], [1.3, 1.7, 2.1, 2.5, 2.9, 3.3]
+    found = (0.98, "one two three four five", once), (0.02, "one two three three four five", twice)
+    assert say(here, 1.0, *found).outcome is Outcome.ASKED
