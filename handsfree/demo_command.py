@@ -33,7 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     folder = demo_folder()
     script = tomllib.loads((folder / "script.toml").read_text(encoding="utf-8"))
-    on_screen = sys.stdout.isatty() and not args.plain
+    on_screen = sys.stdin.isatty() and sys.stdout.isatty() and not args.plain
     with _journal(args.journal) as journal:
         asked = argparse.Namespace(
             source=str(folder / "recording.flac"),
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
             code = screen_command.run(asked)
         else:
             code = _in_lines(asked)
-        _tables(args, asked)
+        _tables(args, asked, not on_screen)
     return code
 
 
@@ -102,11 +102,10 @@ def _in_lines(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _tables(args: argparse.Namespace, asked: argparse.Namespace) -> None:
+def _tables(args: argparse.Namespace, asked: argparse.Namespace, in_lines: bool) -> None:
     """The tables that were asked for; without any, the wide one in the lines."""
     from handsfree import export_command
 
-    in_lines = args.plain or not sys.stdout.isatty()
     wide = args.wide or ("-" if in_lines and not args.tidy else None)
     table = argparse.Namespace(
         journal=asked.journal,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Mapping
 from functools import partial
 
@@ -25,6 +26,8 @@ def run(args: argparse.Namespace) -> int:
     source_name = getattr(args, "source", None)
     if getattr(args, "started", None):
         raise BadUsage("--started is for --plain", do="Add --plain, or leave it out.")
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise BadUsage("there is no terminal to show the screen on", do="Use listen --plain, or listen --typed.")
     settings = settings_of(args)
     with (
         sound(source_name, settings, realtime=True, must=False) as (source, speaker),

@@ -35,10 +35,13 @@ class Drawn(Static):
         columns, rows = self.room()
         if columns < 1:
             return
-        lines = tuple(self._draw(columns, rows))
-        if lines != self._shown:
+        lines, before = tuple(self._draw(columns, rows)), self._shown
+        if lines != before:
             self._shown = lines
             self.update(content(*lines))
+        if len(lines) != len(before):
+            # drawn while it is being laid out, its height would stay as it was
+            self.call_after_refresh(self.refresh, layout=True)
 
     def room(self) -> tuple[int, int]:
         """(columns, rows) to draw in."""
@@ -97,9 +100,3 @@ class Page(VerticalScroll, can_focus=False):
 class _PageBody(Drawn):
     """Its height follows its lines, so only the width counts as room."""
 
-    def draw_again(self) -> None:
-        before = self._shown
-        super().draw_again()
-        if len(self._shown) != len(before):
-            # drawn while it is being laid out for the first time, its height would stay as it was
-            self.call_after_refresh(self.refresh, layout=True)

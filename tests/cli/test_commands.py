@@ -235,6 +235,7 @@ def test_export_while_a_sitting_runs(run: Run, two_sittings: str) -> None:
         (("export", "--journal", "{}/text", "--wide", "-"), 5, "damaged or no journal"),
         (("export", "--journal", "{}/text"), 2, "nothing to export. Name a file with --tidy, --wide"),
         (("dance",), 2, "invalid choice"),
+        (("--journal", "{}/j"), 2, "there is no terminal to show the screen on. Use listen --plain"),
     ],
 )
 def test_bad_input(run: Run, tmp_path: Path, args: tuple[str, ...], code: int, message: str) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from scripted import asked, sheet_of
+import pytest
+from scripted import ScriptedSession, asked, sheet_of
 
 from handsfree.nouns import Doubt, Fact, PutOff, Sheet
+from handsfree.screen.app import HandsfreeApp
 from handsfree.screen.settle import settle_lines
 from handsfree.screen.styled import plain
 
@@ -43,3 +45,12 @@ def test_a_line_each_with_its_reason() -> None:
 
 def test_more_than_fit_are_counted() -> None:
     assert plain(settle_lines(waiting(*range(1, 11)), 80, 4))[-1].strip() == "and 7 more"
+
+
+@pytest.mark.parametrize("size", [(200, 50), (80, 40)])
+async def test_all_that_wait_are_seen_from_the_start(size: tuple[int, int]) -> None:
+    facts = [asked(20, "91", "E two?").facts[0], PutOff(1), asked(22, "92", "F sharp two?").facts[0], PutOff(3)]
+    app = HandsfreeApp(ScriptedSession({}, facts))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert app.query_one("#settle").size.height == 2
