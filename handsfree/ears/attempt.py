@@ -14,8 +14,11 @@ from handsfree.nouns import Alternative, Context, Heard, Utterance
 BEGUN_JUST_NOW = 0.2
 """Seconds before the end of an utterance, all silence, in which no word can have begun: one that is found there is
 the next utterance's first, whose softest sounds are under way."""
-SURELY_A_REMARK = 0.85
+SURELY_A_REMARK = 0.6
 """Share of the alternatives that must begin with that word."""
+TRIES = 3
+"""Times that it is asked whether a remark is under way, at most, each time with a word more: the decoder begins again
+after each."""
 INTO_THE_WORD = 0.1
 """Seconds before the end of "remark" at which the kept sound begins: word times are rough."""
 PAUSE = 1.8
@@ -37,7 +40,8 @@ class Attempt:
         self._decoding: Decoding = recogniser.begin(context)
         self._start = start
         self._alternatives: tuple[Alternative, ...] | None = None
-        self._tried = context is Context.REMARK
+        self._tries = 0
+        self._tried_at = 0
         self._announced: Heard | None = None
 
     @property
@@ -52,9 +56,10 @@ class Attempt:
     def becomes_remark(self, text: str, begun: Begun) -> None:
         """Where the text so far begins a remark, it stands as sound from the end of that word on, and is not decoded
         any more; where that is too unsure, the decoder begins again and goes on to the end."""
-        if self._tried or not begun(text, self.context):
+        words = len(text.split())
+        if self._tries == TRIES or words <= self._tried_at or not begun(text, self.context):
             return
-        self._tried = True
+        self._tries, self._tried_at = self._tries + 1, words
         alternatives = self._decoding.finish()
         if not self._turned(_beginning_alike(alternatives, text), text):
             self._decoding = self._recogniser.begin(self.context)

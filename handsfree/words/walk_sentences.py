@@ -86,7 +86,7 @@ def _steering() -> tuple[Sentence, ...]:
                  ("next", "back", "skip"), _move(), 0.05),
         Sentence("remark", "What you say next, in the same breath or after it, is kept as sound with the last "
                  "finding, until you pause for two seconds. Typed with its text, it is kept as text.", ("remark",),
-                 _remark(), 0.04),
+                 _remark(), ANNOUNCED + IN_ONE_BREATH),
         Sentence("temperature *number*, humidity *number*", "Notes the room's climate; \"humidity from ... to ...\", "
                  "what the instrument has been through.",
                  ("temperature twenty one", "humidity forty five percent", "humidity from thirty to sixty five"),
@@ -274,8 +274,8 @@ def _remark() -> Alt:
     talk: Expression = Word(OTHER_TALK)
     for _ in range(MOST_TALK_HEARD - 1):
         talk = seq(Word(OTHER_TALK), perhaps(MORE_TALK, talk))
-    return Alt(((0.5, meaning(nouns.RemarkBegun(), "remark")),
-                (0.5, meaning(RemarkSaid(), seq(Word("remark"), talk)))))  # fmt: skip
+    return Alt(((ANNOUNCED, meaning(nouns.RemarkBegun(), "remark")),
+                (IN_ONE_BREATH, meaning(RemarkSaid(), seq(Word("remark"), talk)))))  # fmt: skip
 
 
 def _pass() -> Alt:
@@ -289,9 +289,12 @@ def _kind() -> Alt:
 
 # ---------------------------------------------------------------- free text
 
+ANNOUNCED, IN_ONE_BREATH = 0.06, 0.2
+"""Weights of the word alone and of a remark in one breath, beside 0.5 for a finding with its part. More than its
+chance: other talk alone is so cheap for the ear (strict_grammar.WALK_UNKNOWN_COSTS) that it swallowed the word."""
 MORE_TALK = 0.22
 """Chance of each further word of other talk in a remark: dear, or talk for nobody would be taken for a remark."""
-MOST_TALK_HEARD = 8
+MOST_TALK_HEARD = 12
 """Words of other talk after "remark" that the ear is given at most."""
 
 

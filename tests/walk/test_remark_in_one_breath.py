@@ -69,7 +69,7 @@ def test_it_is_known_for_one_at_a_pause_too() -> None:
 
 
 def test_what_is_too_unsure_is_decoded_to_its_end() -> None:
-    unsure = script(0.6, (0.9, "remark"), (1.4, "remark [unk]"))
+    unsure = script(0.5, (0.9, "remark"), (1.4, "remark [unk]"))
     (first, *_), recogniser = heard(unsure, room(1), voice(2), room(3))
     assert first.context is Context.WALKTHROUGH
     assert first.utterance is not None
