@@ -224,6 +224,8 @@ class Reading:
     amounts: tuple[Amount, ...]
     unclear: bool = False
     """A note that was not understood was said just before it, or something that may have been one."""
+    scattered: bool = False
+    """Its words do not hang together as one person says them: somebody else's may be among them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -878,6 +880,8 @@ class Item:
     at: str
     clip: str | None
     replaces: int | None = None
+    came_as: Standing = Standing.TAKEN
+    """How it came to be, whatever became of it since."""
 
     @property
     def stands(self) -> bool:
@@ -936,6 +940,13 @@ class Walk:
     def of(self, part: str) -> tuple[Item, ...]:
         """What stands of a part, oldest first."""
         return tuple(i for i in self.stands if i.finding.part == part)
+
+    def graded_before(self, n: int) -> Item | None:
+        """What stands again when the item of this number is withdrawn: the grade that it took over from. What a
+        correction called wrong never does."""
+        by_n = {i.n: i for i in self.items}
+        older = by_n.get(by_n[n].replaces or 0) if n in by_n and by_n[n].came_as is not Standing.CORRECTED else None
+        return older if older is not None and older.finding.grade else None
 
     def looked_at(self, part: str) -> bool:
         """Whether anything but "not looked at" stands of it."""

@@ -88,8 +88,9 @@ def _took(walk: Walk, kept: Kept, took: FindingTook) -> Walk:
         asked = next((i for i in walk.items if i.standing is Standing.UNSETTLED and i.finding == took.finding), None)
     source: Kept | Item = asked or kept
     item = Item(
-        kept.n, took.finding, took.standing, took.sureness, source.heard_text, source.at, source.clip, took.replaces
-    )
+        kept.n, took.finding, took.standing, took.sureness, source.heard_text, source.at, source.clip, took.replaces,
+        came_as=took.standing,
+    )  # fmt: skip
     others = tuple(i for i in walk.items if i is not asked)
     gone = {took.replaces} if took.replaces is not None else set()
     return replace(walk, items=(*_with_standing(others, gone, Standing.WITHDRAWN), item))
@@ -112,9 +113,12 @@ def _asked(walk: Walk, kept: Kept, asked: FindingAsked) -> Walk:
 
 
 def _withdrew(walk: Walk, n: int) -> Walk:
+    items = _with_standing(walk.items, {n}, Standing.WITHDRAWN)
+    if (older := walk.graded_before(n)) is not None:
+        items = tuple(replace(i, standing=i.came_as) if i.n == older.n else i for i in items)
     return replace(
         walk,
-        items=_with_standing(walk.items, {n}, Standing.WITHDRAWN),
+        items=items,
         remarks=tuple(replace(r, withdrawn=True) if r.n == n else r for r in walk.remarks),
     )
 

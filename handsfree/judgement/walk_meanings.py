@@ -43,6 +43,8 @@ TALK = 0.1
 """How likely talk or silence is beside a finding, and what the ears take it for: in a walkthrough most is meant for
 the tool. In 12.5 minutes of development talk nothing came of it (at 0.05 one question); of 1,120
 sentences by development voices in noise 6 % were not taken with it, 8 % without."""
+ON_THE_WHOLE = frozenset({"", "not looked at", "good", "light wear", "worn", "failing", "unsafe"})
+"""Findings that are a grade by another name (those that imply one, in words/parts.py), and a grade alone."""
 MOST_WORDS = 6
 """Words of other talk up to which that holds; who says more tells a story."""
 ODD = 0.05
@@ -236,9 +238,15 @@ def _seen(finding: Finding) -> tuple[str, str]:
 
 
 def same_place(finding: Finding, walk: Walk) -> int | None:
-    """Number of the item that says the same but for the grade, or that the part was not looked at."""
-    same = (i for i in walk.of(finding.part) if i.finding.grade == 0 or _seen(i.finding) == _seen(finding))
-    return max((i.n for i in same), default=None)
+    """Number of the item that says the same but for the grade, or that the part was not looked at. A part is good,
+    worn, or 4 on the whole, one of them."""
+    return max((i.n for i in walk.of(finding.part) if _is_same(i.finding, finding)), default=None)
+
+
+def _is_same(older: Finding, finding: Finding) -> bool:
+    if older.grade == 0 or _seen(older) == _seen(finding):
+        return True
+    return older.place == finding.place and {older.finding, finding.finding} <= ON_THE_WHOLE
 
 
 def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:

@@ -26,6 +26,7 @@ from handsfree.nouns import (
     StandBy,
     Turn,
     Walk,
+    Withdrew,
 )
 from handsfree.words.spoken import UNITS, number_words
 
@@ -112,7 +113,10 @@ def _told(turn: Turn, before: Walk) -> str:
             return _sentence(turn.why) if heard and turn.why != "not sure of what was heard" else ""
         case Outcome.WITHDRAWN:
             gone = "remark" if turn.why else finding_words(turn.finding or Finding())
-            return _sentence(f"{gone}, withdrawn")
+            numbers = (fact.n for fact in turn.facts if isinstance(fact, Withdrew))
+            again = next((i for n in numbers if (i := before.graded_before(n)) is not None), None)
+            stands = f"; {finding_words(again.finding, part=False)}, stands again" if again else ""
+            return _sentence(f"{gone}, withdrawn{stands}")
         case _ if any(isinstance(f, FindingTook) for f in turn.facts):
             return _taken(turn)
         case _:

@@ -24,8 +24,10 @@ import pytest
 from handsfree.journal.facts_json import fact_from_json, fact_to_json
 from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.walk import walk_fold
+from handsfree.judgement.walk_meanings import ON_THE_WHOLE
 from handsfree.nouns import Alternative, Heard, Pass, Standing, Turn, Walk
 from handsfree.session import Session
+from handsfree.words.parts import FOUND
 from tests.dialogues.test_dialogues import alternatives, play
 
 FILES = sorted((Path(__file__).parent / "dialogues").glob("*.txt"))
@@ -84,3 +86,7 @@ def test_dialogue(path: Path) -> None:
 
 def test_there_are_dialogues() -> None:
     assert len(FILES) >= 14
+
+
+def test_what_a_part_is_on_the_whole_is_what_implies_a_grade() -> None:
+    assert {"", *(name for name, found in FOUND.items() if found.implied is not None)} == ON_THE_WHOLE
