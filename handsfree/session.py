@@ -11,6 +11,7 @@ from dataclasses import replace
 from functools import partial
 
 from handsfree.ears.beside_words import sounds_after, unclear_before
+from handsfree.ears.one_voice import of_one_voice
 from handsfree.journal.memory import Keeps
 from handsfree.journal.sheet import apply, fold
 from handsfree.journal.walk import walk_apply, walk_fold
@@ -50,6 +51,7 @@ from handsfree.voice.lines import greeting, voiced
 from handsfree.voice.walk_lines import walk_greeting, walk_voiced
 from handsfree.words import parts
 from handsfree.words.count_times import joined, timed
+from handsfree.words.flowing import in_one_flow
 from handsfree.words.grammar import understand
 from handsfree.words.likely import Expectation, Spread
 from handsfree.words.one_breath import pieces
@@ -204,6 +206,8 @@ class Session:
         if isinstance(said, Counted):
             pcm = heard.utterance.pcm
             said = timed(said, words, partial(sounds_after, pcm), partial(unclear_before, pcm))
+        elif isinstance(said, Reading) and self._sheet.doing is Pass.TOUCH:
+            said = replace(said, scattered=not (in_one_flow(words) and of_one_voice(heard.utterance.pcm, words)))
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
             said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
         if self._count is None or self._notes:

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 
-from handsfree.ears.blocks import BLOCK_BYTES, BLOCK_SECONDS
-from handsfree.ears.level import dbfs
+from handsfree.ears.blocks import BLOCK_SECONDS
+from handsfree.ears.level import levels_of
 
 ABOVE_FLOOR = 10.0
 """dB above the softest moments that count as sound ..."""
@@ -37,7 +36,7 @@ people 1 in 100 had more than 0.14 s, the two notes of 360 whose letter was not 
 
 def sounds_after(pcm: bytes, at: float) -> tuple[float, ...]:
     """When each sound after `at` seconds began that may have been a word, seconds; `pcm`: 16-bit mono at 16 kHz."""
-    levels = _levels(pcm)
+    levels = levels_of(pcm)
     first = math.ceil((at + APART) / BLOCK_SECONDS)
     if not 0 < first < len(levels):
         return ()
@@ -53,7 +52,7 @@ def sounds_after(pcm: bytes, at: float) -> tuple[float, ...]:
 def unclear_before(pcm: bytes, at: float, since: float = -APART) -> bool:
     """Whether something sounded before `at` seconds, where a word begins, that may have been said; `since`: where the
     word before it ends. A first word that begins at once is the rest of something that was cut off."""
-    levels = _levels(pcm)
+    levels = levels_of(pcm)
     if not levels or (since < 0 and at < CUT_OFF):
         return bool(levels)
     first, last = math.ceil((since + APART) / BLOCK_SECONDS), min(int(at / BLOCK_SECONDS), len(levels))
@@ -61,12 +60,6 @@ def unclear_before(pcm: bytes, at: float, since: float = -APART) -> bool:
     while since >= 0 and first < last and levels[first] > least:
         first += 1  # what sounds on still belongs to the word before
     return sum(level > least for level in levels[first:last]) * BLOCK_SECONDS > UNCLEAR
-
-
-@lru_cache(maxsize=1)
-def _levels(pcm: bytes) -> tuple[float, ...]:
-    """Asked of every way in which an utterance may have been heard."""
-    return tuple(dbfs(pcm[i : i + BLOCK_BYTES]) for i in range(0, len(pcm) - BLOCK_BYTES + 1, BLOCK_BYTES))
 
 
 def _least(levels: Sequence[float], words: float) -> float:

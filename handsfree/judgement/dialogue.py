@@ -13,7 +13,7 @@ from handsfree.judgement.pass_order import after
 from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
 from handsfree.judgement.this_pass import in_pass
 from handsfree.judgement.undoing import disregard
-from handsfree.judgement.weighing import Weighed, heard_enough, sounds_like_talk, weigh
+from handsfree.judgement.weighing import Weighed, heard_enough, needed, sounds_like_talk, weigh
 from handsfree.nouns import (
     Answer,
     Correction,
@@ -96,7 +96,7 @@ def _clear(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> bool:
         enough = best.share >= min(HEARD_WELL, max(w.share for w in weighed))
     else:
         enough = heard_enough([best], weighed, sheet, limits)
-    return best.sureness >= limits.take and enough
+    return best.sureness >= needed(best.wanted, sheet, limits) and enough
 
 
 def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:

@@ -53,6 +53,8 @@ class Wanted:
     """A count that its order or rhythm does not bear out."""
     unclear_key: bool = False
     """The note that was said before it may have been another."""
+    scattered: bool = field(default=False, compare=False)
+    """Its words may not all be the technician's."""
     bare: bool = field(default=False, compare=False)
     """It was one number without a name: its quantity is a conclusion."""
     beat: float | None = field(default=None, compare=False)
@@ -86,7 +88,10 @@ class Meaning:
 def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
     match said:
         case Reading(key, amounts):
-            return _reading(said, key, amounts, sheet, limits)
+            found = _reading(said, key, amounts, sheet, limits)
+            if said.scattered and found.wanted is not None:
+                return replace(found, wanted=replace(found.wanted, scattered=True))
+            return found
         case Same(key):
             return _same(said, key, sheet)
         case Correction(key, amounts):

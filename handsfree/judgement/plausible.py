@@ -121,7 +121,33 @@ def unclear_key(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
     return Concern(Doubt.NO_PLACE, wanted.quantities) if wanted.unclear_key else None
 
 
-CHECKS: tuple[Check, ...] = (unclear_key, out_of_rhythm, up_above_down, far_from_before, zero_up, out_of_range)
+def not_one_voice(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
+    """Words of somebody else may be among them."""
+    return Concern(Doubt.UNSURE, wanted.quantities) if wanted.scattered else None
+
+
+def first_half(wanted: Wanted, sheet: Sheet, limits: Limits) -> Concern | None:
+    """A fraction of a gram, heard in noise where nobody has said one yet: talk is often heard as "and a half"."""
+    if limits.quietly or any(_fraction(e.value) for e in sheet.standing.values()):
+        return None
+    halves = frozenset(q for q, v in wanted.values if _fraction(v))
+    return Concern(Doubt.UNSURE, halves) if halves else None
+
+
+def _fraction(value: Value) -> bool:
+    return value is not None and value % 1 != 0
+
+
+CHECKS: tuple[Check, ...] = (
+    not_one_voice,
+    first_half,
+    unclear_key,
+    out_of_rhythm,
+    up_above_down,
+    far_from_before,
+    zero_up,
+    out_of_range,
+)
 """What a value can be asked about by itself; the friction is only looked at where all of them are content."""
 
 

@@ -95,7 +95,7 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         why = Doubt.UNSURE if sure.unsure else found.why if found else Doubt.NO_PLACE if which_key else Doubt.UNSURE
         otherwise = _swapped(wanted) if why is Doubt.UP_ABOVE_DOWN else sure.otherwise
         facts += settle_others(wanted, sheet)
-        return ask(wanted.only(doubtful), why, sure, sheet, tuple(facts), otherwise)
+        return ask(wanted.only(doubtful), why, sure, sheet, tuple(facts), otherwise, goes=not wanted.scattered)
     facts += settle_others(wanted, sheet)
     outcome = Outcome.CORRECTED if wanted.corrects else Outcome.TAKEN
     return finish(outcome, wanted, tuple(facts), sure.meaning.said, sheet, limits)

@@ -23,7 +23,7 @@ def in_pass(sheet: Sheet, limits: Limits) -> tuple[Sheet, Limits]:
         standing={place: e for place, e in sheet.standing.items() if belongs(place[1])},
         questions=tuple(q for q in sheet.questions if belongs(q.question.proposals[0].quantity)),
     )
-    return seen, replace(limits, taking=sheet.doing)
+    return seen, replace(limits, taking=sheet.doing, take=limits.take_count if counts else limits.take)
 
 
 def pass_facts(wanted: Pass, sheet: Sheet, limits: Limits) -> tuple[Fact, ...]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from handsfree.judgement import answers
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
-from handsfree.judgement.weighing import Weighed, heard_enough
+from handsfree.judgement.weighing import Weighed, heard_enough, needed
 from handsfree.nouns import Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
 
 WORTH_OFFERING = 0.02
@@ -42,7 +43,8 @@ def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
             return Turn(Outcome.IGNORED, said=best.said, why=Doubt.UNSURE.value)
         return refuse(answers.SAY_IT_AGAIN, best.said)
     same_key = [w for w in weighed if w.wanted is not None and w.wanted.key == best.wanted.key]
-    if _sure_enough(same_key, weighed, sheet, limits):
+    of_a_key = replace(limits, take=needed(best.wanted, sheet, limits))
+    if _sure_enough(same_key, weighed, sheet, of_a_key):
         return values(_partly_sure(best, best.wanted, same_key, weighed, sheet, limits), sheet, limits)
     return _which_key(best, best.wanted, weighed, sheet, limits)
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from handsfree.judgement.counted_key import key_likelihood, may_stand
 from handsfree.judgement.counting import OUT_OF_RHYTHM, said_twice
-from handsfree.judgement.expectation import place_likelihood, value_likelihood
+from handsfree.judgement.expectation import expects, place_likelihood, value_likelihood
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Wanted, meaning_of
 from handsfree.judgement.pass_order import after
@@ -108,7 +108,14 @@ def heard_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: She
         if not may_stand(key, share, [(k, s) for k, s in elsewhere if k is not None], sheet):
             return False
         others = [w for w in others if w.key in (None, key)]
-    return share >= min(limits.overrule, max((w.share for w in others), default=0.0))
+    least = limits.overrule if limits.taking is Pass.SWINGS else limits.overrule_weights
+    return share >= min(least, max((w.share for w in others), default=0.0))
+
+
+def needed(wanted: Wanted | None, sheet: Sheet, limits: Limits) -> float:
+    """How sure a key must be: surer where nothing led one to expect it."""
+    led = wanted is None or wanted.corrects or expects(wanted.key, sheet)
+    return limits.take if led or limits.taking is Pass.SWINGS else max(limits.take, limits.take_note)
 
 
 def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> tuple[Weighed, ...]:

@@ -119,3 +119,32 @@ def test_without_a_plan_every_key_is_as_likely() -> None:
     assert {place_likelihood(k, Sheet()) for k in EVERY_KEY.keys} == {1.0}
     likelihoods = [place_likelihood(k, sheet_of({}, place=D4)) for k in EVERY_KEY.keys]
     assert min(likelihoods) >= 0.5
+
+
+def keys_read(*keys: int, complete: bool = True) -> Sheet:
+    """One after the other, without a plan."""
+    values = {(k, q): "52" if q is DOWN else "28" for k in keys for q in ((DOWN, UP) if complete else (DOWN,))}
+    return sheet_of(dict(values), place=keys[-1])
+
+
+def test_without_a_plan_a_habit_says_what_comes() -> None:
+    """Each C and F: up by five, up by seven."""
+    sheet = keys_read(16, 21, 28, 33, C4)
+    chances = {key: place_likelihood(key, sheet) for key in range(1, 89)}
+    assert max(chances, key=lambda key: chances[key]) == F4
+    assert chances[F4] > 3 * chances[A4]
+    assert chances[A4] > chances[33 - 2], "up is the way"
+
+
+def test_without_a_habit_the_next_key_may_be_any_near() -> None:
+    sheet = keys_read(28, 33)
+    assert place_likelihood(C4, sheet) == place_likelihood(A4 - 5, sheet) == 1.0
+
+
+def test_a_key_that_was_read_is_seldom_named_again_but_its_up_is_waited_for() -> None:
+    assert place_likelihood(C4, keys_read(28, C4)) < place_likelihood(A4, keys_read(28, C4))
+    assert place_likelihood(C4, keys_read(28, C4, complete=False)) == 1.0
+
+
+def test_a_habit_never_rules_a_key_out() -> None:
+    assert all(place_likelihood(key, keys_read(40, 41, 42, 43, 44, 45)) > 0.001 for key in range(1, 89))

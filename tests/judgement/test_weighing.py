@@ -60,7 +60,7 @@ def test_the_expected_note_is_taken(share: float) -> None:
     assert took([(reading(B4, 52), 1 - share), (reading(D4, 52), share)]) == [(D4, Quantity.DOWN, Decimal(52))]
 
 
-@pytest.mark.parametrize("share", [0.01, 0.1, 0.2, 0.24])
+@pytest.mark.parametrize("share", [0.01, 0.05, 0.09])
 def test_but_not_against_what_was_heard_much_better(share: float) -> None:
     assert took([(reading(B4, 52), 1 - share), (reading(D4, 52), share)]) == []
 
