@@ -11,10 +11,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from handsfree.ears.blocks import Source
-from handsfree.ears.favour import favour
 from handsfree.ears.listening import Listener, Prospects
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
-from handsfree.ears.recogniser import Expected, Grammar, VoskRecogniser
+from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
 from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS
 from handsfree.errors import BadUsage, NoMicrophone
@@ -24,7 +23,6 @@ from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
 from handsfree.words.counting import counting
-from handsfree.words.likely import Expectation
 from handsfree.words.walk_sentences import begins_remark
 
 TOGETHER = (
@@ -54,18 +52,12 @@ class Hearing:
     """Name, version and checksum, for the record."""
     recogniser: VoskRecogniser
 
-    def listener(
-        self,
-        source: Source,
-        context: Callable[[], Context],
-        expected: Callable[[], Expectation | None] = lambda: None,
-    ) -> Listener:
-        """`context`: what to listen for, asked at the beginning of each utterance; `expected`: what the sitting makes
-        likely then (see Session.expected)."""
+    def listener(self, source: Source, context: Callable[[], Context]) -> Listener:
+        """`context`: what to listen for, asked at the beginning of each utterance."""
         now = context()
         self.recogniser.warm(*next((those for those in TOGETHER if now in those), TOGETHER[0]))
         prospects = Prospects(grammar.completeness, grammar.chance_of_more, _counting, begins_remark)
-        return Listener(source, self.recogniser, prospects, context, expected=expected)
+        return Listener(source, self.recogniser, prospects, context)
 
 
 def _counting(text: str, context: Context) -> int | None:
@@ -80,20 +72,14 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
     name = f"{manifest.name} {manifest.version} {sha256(folder / 'am' / 'final.mdl')[:16]}"
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
-        def grammar_of(context: Context, expected: Expected) -> Grammar:
-            place, plain = Path(scratch) / context.name.lower(), grammar.automaton(context)
-            if not isinstance(expected, Expectation):
-                costs = WALK_UNKNOWN_COSTS if context in WALKING else UNKNOWN_COSTS
-                return Grammar(prepare_context(folder, plain, place, unknown_costs=costs))
-            likely = grammar.automaton(context, expected)
-            return Grammar(prepare_context(folder, likely, place.with_suffix(".expected")), favour(plain, likely))
+        def prepared(context: Context) -> Path:
+            costs = WALK_UNKNOWN_COSTS if context in WALKING else UNKNOWN_COSTS
+            place = Path(scratch) / context.name.lower()
+            return prepare_context(folder, grammar.automaton(context), place, unknown_costs=costs)
 
-        recogniser = VoskRecogniser(grammar_of)
-        try:
-            recogniser.warm(Context.STANDING_BY)
-            yield Hearing(name, recogniser)
-        finally:
-            recogniser.close()
+        recogniser = VoskRecogniser(prepared)
+        recogniser.warm(Context.STANDING_BY)
+        yield Hearing(name, recogniser)
 
 
 @contextmanager

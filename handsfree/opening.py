@@ -41,7 +41,7 @@ class OpenPass:
 
     def listener(self, ears: Hearing, source: Source) -> Listener:
         """The ears on this sound, for what this sitting listens for."""
-        return ears.listener(source, lambda: self.session.context, lambda: self.session.expected)
+        return ears.listener(source, lambda: self.session.context)
 
     def after_turn(self) -> str:
         """What is to be done after each turn; a lasting trouble in one line, "" = none."""

@@ -19,7 +19,6 @@ from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.one_breath import not_moved, together
-from handsfree.judgement.prospect import prospect
 from handsfree.judgement.this_pass import in_pass, pass_facts
 from handsfree.judgement.walk import judge_walk
 from handsfree.judgement.walk_meanings import Trade
@@ -53,7 +52,6 @@ from handsfree.words import parts
 from handsfree.words.count_times import joined, timed
 from handsfree.words.flowing import in_one_flow
 from handsfree.words.grammar import understand
-from handsfree.words.likely import Expectation, Spread
 from handsfree.words.one_breath import pieces
 
 WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
@@ -61,14 +59,6 @@ COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 NOTE_HEARD = 0.2
 """Share of the recogniser from which on what was not understood may have been a note."""
 TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
-
-
-def _expected(sheet: Sheet, limits: Limits) -> Expectation | None:
-    likely = prospect(sheet, limits)
-    if likely is None:
-        return None
-    down, up = (Spread(near.centre, near.scale) for near in (likely.down, likely.up))
-    return Expectation(likely.key, down, up, likely.first_is_down, limits.lean)
 
 
 class Session:
@@ -79,7 +69,6 @@ class Session:
         self._limits = limits or Limits()
         facts = tuple(journal.facts())
         self._sheet, self._walk = fold(facts), walk_fold(facts)
-        self._expected = _expected(self._sheet, self._limits)
         self._count: tuple[Counted, float] | None = None
         """The count just taken, and when its utterance began: a late number may still join it."""
         self._notes: tuple[tuple[int, float], ...] = ()
@@ -103,11 +92,6 @@ class Session:
     def context(self) -> Context:
         """What to listen for next."""
         return walk_context_of(self._walk) if self._walking else context_of(self._sheet)
-
-    @property
-    def expected(self) -> Expectation | None:
-        """What the sitting makes likely to be said next: for the ear, which prepares for it."""
-        return self._expected
 
     @property
     def _walking(self) -> bool:
@@ -254,7 +238,6 @@ class Session:
         for one in kept:
             self._sheet = apply(self._sheet, one)
             self._walk = walk_apply(self._walk, one)
-        self._expected = _expected(self._sheet, self._limits)
 
 
 def _notes(text: str, context: Context) -> bool:

@@ -19,7 +19,7 @@ from handsfree.ears.clock import StreamClock
 from handsfree.ears.endpoint import Ending, Moment, Phase, Timing, fresh, step
 from handsfree.ears.level import dbfs
 from handsfree.ears.motion import is_steady_tone
-from handsfree.ears.recogniser import Expected, Hint, Recogniser
+from handsfree.ears.recogniser import Hint, Recogniser
 from handsfree.nouns import (
     Completeness,
     Context,
@@ -87,16 +87,12 @@ class Listener:
         prospects: Prospects,
         context: Callable[[], Context],
         timing: Timing | None = None,
-        expected: Callable[[], Expected] = lambda: None,
     ) -> None:
-        """`context`: what to listen for, asked at the onset of each utterance. `expected`: what is likely to be said
-        then, asked as often as sound comes: it takes a moment to prepare for."""
+        """`context`: what to listen for, asked at the onset of each utterance."""
         self._source = source
         self._recogniser = recogniser
         self._prospects = prospects
         self._context = context
-        self._expected = expected
-        self._prepared: tuple[Context, Expected] | None = None
         self._timing = timing or Timing()
         self._ear = fresh(self._timing)
         self._kept: deque[Block] = deque()
@@ -172,7 +168,6 @@ class Listener:
 
     def _listen(self, block: Block, level: float) -> Iterator[EarEvent]:
         if self._attempt is None:
-            self._prepare()
             self._ear = step(self._ear, Moment(level), self._timing)
             self._keep_for_later(block)
             if self._ear.phase is Phase.SPEECH:
@@ -191,14 +186,6 @@ class Listener:
                 self._ear = replace(self._ear, phase=Phase.SPEECH, ending=None)
             else:
                 yield from self._end()
-
-    def _prepare(self) -> None:
-        """A recording that is not played in real time waits for its grammar, so that it is heard the same each time;
-        a person is never waited for."""
-        wanted = (self._context(), self._expected())
-        if wanted != self._prepared:
-            self._prepared = wanted
-            self._recogniser.expect(*wanted, wait=not self._source.realtime)
 
     def _begin(self) -> Iterator[EarEvent]:
         context = self._context()

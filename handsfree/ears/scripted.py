@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from handsfree.ears.blocks import RATE
-from handsfree.ears.recogniser import Decoding, Expected, Hint
+from handsfree.ears.recogniser import Decoding, Hint
 from handsfree.nouns import Alternative, Context
 
 DECODER_WAIT = 0.5
@@ -30,12 +30,7 @@ class ScriptedRecogniser:
         self._scripts = iter(scripts)
         self.begun: list[Context] = []
         """The context of each utterance so far."""
-        self.expected: list[tuple[Context, Expected]] = []
-        """What was to be expected, each time that it changed."""
         self.decodings: list[ScriptedDecoding] = []
-
-    def expect(self, context: Context, expected: Expected, wait: bool = False) -> None:
-        self.expected.append((context, expected))
 
     def begin(self, context: Context) -> Decoding:
         self.begun.append(context)

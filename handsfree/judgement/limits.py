@@ -70,11 +70,6 @@ class Limits:
     """The same of a finding of the walkthrough, whose words are heard less surely: of 1,000 sentences by synthetic
     development voices (tests/walk/measure_findings.py) 1.0 % stood wrongly at 0.85, 0.7 % at 0.9, where 3 % more
     were asked about."""
-    lean: float = 0.0
-    """How far what the sitting expects leans the recogniser's own search: 0 not at all, 1 to nothing else. Measured
-    as above (clean, narrow band, three noises): of 815 readings 492 were taken rightly at once and 12 wrongly
-    without it, 486 and 9 with 0.5, and by plan it only brought questions. What is likely was nearly always among
-    the alternatives anyway, and the judgement knows of it: so nothing leans unless somebody wants it."""
     quietly: bool = True
     """Whether what is judged was said in a quiet room (see `heard_at`)."""
     overrule: float = 0.25

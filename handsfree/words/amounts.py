@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Amount, Quantity
 from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Word, either, meaning, perhaps, phrase, seq
-from handsfree.words.likely import ANY_DOWN, ANY_UP, Expectation, mixed, value_chance
+from handsfree.words.likely import ANY_DOWN, ANY_UP, FIRST_IS_DOWN, around, mixed
 from handsfree.words.spoken import LESS_THAN_ONE, SOME_TAIL, TAIL, Figures, decimal, figures, number
 
 Amounts = tuple[Amount, ...]
@@ -38,11 +38,10 @@ class Weights:
     """Without bare numbers that begin with a digit: for the ear, after a number that a digit would continue."""
 
 
-def weights(expected: Expectation) -> Weights:
-    down_chance = value_chance(expected.down, ANY_DOWN, expected.lean)
-    up_chance = value_chance(expected.up, ANY_UP, expected.lean)
+def weights() -> Weights:
+    down_chance, up_chance = around(ANY_DOWN), around(ANY_UP)
     down, up = figures(down_chance), _Up(figures(up_chance))
-    bare = figures(mixed(expected.first_is_down, down_chance, up_chance))
+    bare = figures(mixed(FIRST_IS_DOWN, down_chance, up_chance))
     down_first = Act(seq(Word("down"), _one_or_two(down, up)), _from_first(Quantity.DOWN))
     up_first = Act(
         seq(Word("up"), _alone(up.figures), perhaps(0.2, seq(Word("down"), _alone(down)), _NO_MORE)), _up_then_down

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handsfree.nouns import Context
-from handsfree.words.likely import Expectation
 from handsfree.words.sentence import Sentence
 from handsfree.words.sentences import sentences as sentences_of
 from handsfree.words.walk_sentences import walk_sentences as walk_sentences_of
@@ -49,13 +48,13 @@ WEIGHTS = (
 
 def sentences() -> tuple[Sentence, ...]:
     """Every sentence of the touch pass, then the answers to a question, with examples."""
-    return tuple(sentence for _, sentence in sentences_of(Context.ANSWER, Expectation()))
+    return tuple(sentence for _, sentence in sentences_of(Context.ANSWER))
 
 
 def swing_sentences() -> tuple[Sentence, ...]:
     """What the swings pass has of its own, then the answers to its questions."""
     known = {s.say for s in sentences()}
-    return tuple(s for _, s in sentences_of(Context.SWINGS_ANSWER, Expectation()) if s.say not in known)
+    return tuple(s for _, s in sentences_of(Context.SWINGS_ANSWER) if s.say not in known)
 
 
 def walk_sentences() -> tuple[Sentence, ...]:

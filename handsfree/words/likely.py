@@ -1,15 +1,15 @@
-"""How likely each value is to be said: the weights that make the recogniser prefer what makes sense.
+"""How likely each value and key is to be said: the weights that make the recogniser prefer what makes sense.
 
-The default is deliberately wide; the sitting narrows it through an `Expectation`. These chances only help to hear:
-an expected sentence is kept among the alternatives where noise would have lost it. Whether a value can be right is
-for judgement to say, and what the sitting added here is taken out of the scores again before it does.
+Deliberately wide, and the same for every instrument: what this sitting makes likely is for the judgement to weigh,
+which knows it at once. Grammars that leaned towards it brought no reading more (DEVELOPERS.md).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import exp
+
+from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY
 
 HIGHEST_VALUE = 200
 """Grams; no number above it is listened for."""
@@ -32,20 +32,8 @@ class Spread:
 
 ANY_DOWN, ANY_UP = Spread(52.0, 7.0), Spread(26.0, 7.0)
 """What an instrument that nothing is known of makes likely."""
-
-
-@dataclass(frozen=True, slots=True)
-class Expectation:
-    """What the sitting makes likely next."""
-
-    key: int | None = None
-    """1..88: the key that would be named, if one is."""
-    down: Spread = ANY_DOWN
-    up: Spread = ANY_UP
-    first_is_down: float = 0.8
-    """Chance that a sentence's first number, unnamed, is a down; small where only the up is missing."""
-    lean: float = 0.5
-    """Chance that a value or a named key follows the sitting."""
+FIRST_IS_DOWN = 0.8
+"""Chance that a sentence's first number, unnamed, is a down."""
 
 
 def around(spread: Spread) -> Chance:
@@ -62,26 +50,6 @@ def mixed(share: float, one: Chance, other: Chance) -> Chance:
     return lambda value: share * one(value) + (1 - share) * other(value)
 
 
-MOST = 3.0
-"""Nats by which an expectation may at most favour a value or a key; any other keeps 1 - lean of its own chance. Clear
-speech is heard by tens of nats."""
-
-
-def narrowed(anything: Chance, expected: Chance, lean: float) -> Chance:
-    """`expected` as far as it may be trusted to help hearing; bounded both ways (see MOST)."""
-    follows = mixed(lean, expected, anything)
-    return lambda value: min(follows(value), exp(MOST) * anything(value))
-
-
-def value_chance(spread: Spread, usual: Spread, lean: float) -> Chance:
-    """Over whole grams; `usual`: what is expected where nothing is known."""
-    return around(usual) if spread == usual else narrowed(around(usual), around(spread), lean)
-
-
-def key_chance(expected: int | None, lean: float = 0.0) -> Chance:
-    """Over keys 1..88; 0 elsewhere."""
-
-    def any_key(key: int) -> float:
-        return 1 / 88 if 1 <= key <= 88 else 0.0
-
-    return any_key if expected is None else narrowed(any_key, lambda key: float(key == expected), lean)
+def any_key(key: int) -> float:
+    """Every key of the keyboard alike; 0 elsewhere."""
+    return 1 / HIGHEST_KEY if LOWEST_KEY <= key <= HIGHEST_KEY else 0.0

@@ -7,7 +7,7 @@ from handsfree.nouns import Context
 from handsfree.words.amounts import Weights, weights
 from handsfree.words.counting import counts
 from handsfree.words.expressions import Act, Alt, Word, meaning, seq
-from handsfree.words.likely import Expectation, key_chance
+from handsfree.words.likely import any_key
 from handsfree.words.notes import Note, note
 from handsfree.words.procedure import go_ahead, perhaps_named, procedure_sentences
 from handsfree.words.sentence import Sentence as Sentence
@@ -76,14 +76,14 @@ ANSWERS = 0.5
 """Share of the answers where a question is open; the rest are the pass's own sentences."""
 
 
-def sentences(context: Context, expected: Expectation) -> tuple[tuple[float, Sentence], ...]:
+def sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
     """The sentences of a context with their chances, which add up to 1."""
-    named = note(key_chance(expected.key, expected.lean))
+    named = note(any_key)
     groups: list[tuple[float, tuple[Sentence, ...]]]
     if context is Context.STANDING_BY:
         groups = [(1.0, standing_by_sentences())]
     elif context in (Context.TOUCH, Context.ANSWER):
-        said = weights(expected)
+        said = weights()
         groups = [(1.0, touch_sentences(named, said)), (ANSWERS, answer_sentences(said))]
     elif context in (Context.SWINGS, Context.SWINGS_ANSWER):
         counted = counts()

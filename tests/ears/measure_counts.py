@@ -123,7 +123,7 @@ def hear(ears: Hearing, taken: Take, rng: Random, plan: str = "right") -> Outcom
     made = Outcomes("", [], [])
     judged = _Judged(session, taken)
     seen: dict[int, float] = {}
-    for event in ears.listener(source, lambda: session.context, lambda: session.expected).events():
+    for event in ears.listener(source, lambda: session.context).events():
         if isinstance(event, Partial):
             so_far = count_so_far(event.text)
             if so_far and so_far.started:

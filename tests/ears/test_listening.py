@@ -141,21 +141,6 @@ def test_the_context_is_asked_at_each_onset() -> None:
     assert [h.context for h in heard] == recogniser.begun == [Context.TOUCH, Context.ANSWER]
 
 
-def test_what_is_expected_is_prepared_between_utterances() -> None:
-    """Told once each time that it changes, before anybody speaks; a recording played at once waits for it."""
-    keys = ("c four", "d four", None)
-    source, recogniser = PushedSource(), ScriptedRecogniser([YES, YES])
-    for _ in range(2):
-        source.push(room(1.0) + voice(0.5) + room(1.5))
-    source.close()
-    ears = Listener(
-        source, recogniser, Prospects(completeness), lambda: Context.TOUCH,
-        expected=lambda: keys[len(recogniser.begun)],
-    )  # fmt: skip
-    assert len([e for e in ears.events() if isinstance(e, Heard)]) == 2
-    assert recogniser.expected == [(Context.TOUCH, key) for key in keys]
-
-
 @pytest.mark.parametrize("noise", [12.0, 120.0, 600.0])
 def test_how_far_the_speech_stood_out_is_told(noise: float) -> None:
     """Made-up voice of root mean square 4000 in a room of white noise, which is known after four seconds."""

@@ -89,7 +89,7 @@ def _work(job: Job) -> list[Attempt]:
     person = people(_options.split, LEAST_WORDS)[job.person]
     technician = Technician(
         _ears, person, job.condition, job.planned, job.seed, count=_options.count, talk=talk(_options.split),
-        answers=not _options.no_answers, realtime=_options.realtime, lean=_options.lean,
+        answers=not _options.no_answers, realtime=_options.realtime,
     )  # fmt: skip
     return technician.work()
 
@@ -98,14 +98,14 @@ def _nobody(name: str) -> Untaken:
     """ "talk, plan" ...: talk or a noise, with a plan (weights alone make sense) or without."""
     what, planned = name.removesuffix(", plan"), name.endswith(", plan")
     rng = np.random.default_rng(3)
-    session = Session(MemoryJournal(), Limits(lean=_options.lean))
+    session = Session(MemoryJournal(), Limits())
     if planned and (plan := plan_named("every")):
         session.set_plan(plan)
     result = Untaken(name)
     pieces = _stretches(rng) if what == "talk" else iter(_noise_alone(what, rng))
     workshop = Workshop(pieces, Condition(name), None, 1.0)
     before = session.sheet.last_n
-    for event in _ears.listener(workshop, lambda: session.context, lambda: session.expected).events():
+    for event in _ears.listener(workshop, lambda: session.context).events():
         if isinstance(event, Heard):
             turn = session.hear(event)
             if turn.outcome is not Outcome.IGNORED:
@@ -196,7 +196,6 @@ def options() -> argparse.Namespace:
     parser.add_argument("--no-answers", action="store_true", help="as with a recording: nobody answers")
     parser.add_argument("--realtime", action="store_true")
     parser.add_argument("--no-talk", action="store_true")
-    parser.add_argument("--lean", type=float, default=Limits().lean, help="see judgement/limits.py")
     parser.add_argument("--planned", action="store_true", help="sittings by plan only")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--out", type=Path, help="every reading with its log, as JSON lines")

@@ -61,7 +61,6 @@ class Technician:
     def __init__(
         self, ears: Hearing, person: Person, condition: Condition, planned: bool, seed: int, *,
         count: int = 12, talk: list[Wave] | None = None, answers: bool = True, realtime: bool = False,
-        lean: float = 0.0,
     ) -> None:  # fmt: skip
         """`answers`: False plays a recording, which answers nothing."""
         self._rng = np.random.default_rng([seed, planned, *person.speaker.encode()])
@@ -70,7 +69,7 @@ class Technician:
         self._answers = answers
         self._planned = planned
         self.readings = script(person, count, planned, self._rng)
-        self.session = Session(MemoryJournal(), Limits(lean=lean))
+        self.session = Session(MemoryJournal(), Limits())
         if planned and self.readings:
             plan = plan_named(plan_of(self.readings))
             assert plan is not None
@@ -83,7 +82,7 @@ class Technician:
         gain = 1.0 if condition.level is None else 32767 * 10 ** (condition.level / 20) / np.sqrt(power)
         bed = bed_of(condition, power, talk or [], self._rng)
         self._workshop = Workshop(self._sitting(), condition, bed, gain, realtime=realtime)
-        self._listener = ears.listener(self._workshop, lambda: self.session.context, lambda: self.session.expected)
+        self._listener = ears.listener(self._workshop, lambda: self.session.context)
 
     def work(self) -> list[Attempt]:
         """All of the sitting."""

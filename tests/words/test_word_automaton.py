@@ -12,12 +12,10 @@ from hypothesis import strategies as st
 from handsfree.nouns import Arc, Automaton, Completeness, Context, Puzzle
 from handsfree.words.following import Follower
 from handsfree.words.grammar import automaton, sample, understand, vocabulary
-from handsfree.words.likely import Expectation, Spread
 from tests.words.choosing import as_likely, evenly
 
 CONTEXTS = [Context.TOUCH, Context.ANSWER, Context.STANDING_BY, Context.SWINGS, Context.SWINGS_ANSWER]
-EXPECTED = Expectation(key=40, down=Spread(61, 2), up=Spread(33, 2))
-AUTOMATA = [automaton(c) for c in CONTEXTS] + [automaton(Context.TOUCH, EXPECTED)]
+AUTOMATA = [automaton(c) for c in CONTEXTS]
 
 
 def arcs_out(machine: Automaton) -> dict[int, list[Arc]]:
@@ -64,14 +62,14 @@ def test_what_leaves_a_state_is_a_probability_distribution(machine: Automaton) -
         assert leaving == pytest.approx(1, abs=2e-4), state
 
 
-@pytest.mark.parametrize(("machine", "most"), zip(AUTOMATA, [6000, 6000, 3, 12_500, 12_500, 6000], strict=True))
+@pytest.mark.parametrize(("machine", "most"), zip(AUTOMATA, [6000, 6000, 3, 12_500, 12_500], strict=True))
 def test_it_is_deterministic_and_small(machine: Automaton, most: int) -> None:
     assert len(machine.arcs) <= most
     assert all(arc.word for arc in machine.arcs)
     assert len({(arc.source, arc.word) for arc in machine.arcs}) == len(machine.arcs)
 
 
-@pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=False))
+@pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=True))
 @settings(max_examples=200, deadline=None)
 @given(chance=st.randoms(use_true_random=False))
 def test_it_says_what_the_grammar_says(context: Context, machine: Automaton, chance) -> None:  # type: ignore[no-untyped-def]
@@ -80,7 +78,7 @@ def test_it_says_what_the_grammar_says(context: Context, machine: Automaton, cha
     assert cost(machine, f"{text} {text}") == inf or context is not Context.STANDING_BY
 
 
-@pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=False))
+@pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=True))
 @settings(max_examples=200, deadline=None)
 @given(chance=st.randoms(use_true_random=False))
 def test_it_says_nothing_else(context: Context, machine: Automaton, chance) -> None:  # type: ignore[no-untyped-def]
@@ -140,18 +138,6 @@ def test_an_open_question_makes_yes_and_no_likely() -> None:
         assert cost(touch, text) == inf
         assert cost(answer, text) < 3
     assert cost(touch, "fifty two") < cost(answer, "fifty two") < inf
-
-
-def test_what_the_sitting_expects_becomes_likely() -> None:
-    usual, expecting = automaton(Context.TOUCH), automaton(Context.TOUCH, EXPECTED)
-    for text in ("c four sixty one", "sixty one thirty three", "six one three three", "down sixty one", "c four"):
-        assert cost(expecting, text) < cost(usual, text), text
-    only_up = automaton(Context.TOUCH, Expectation(first_is_down=0.1))
-    assert cost(only_up, "twenty six") < cost(usual, "twenty six")
-    assert cost(only_up, "fifty two") > cost(usual, "fifty two")
-    for text in ("d four", "key fifty", "fifty two", "down fifty two up twenty six"):
-        assert inf > cost(expecting, text) > cost(usual, text), text
-    assert {a.word for a in usual.arcs} == {a.word for a in expecting.arcs}
 
 
 def test_chances_of_whole_sentences_add_up() -> None:
