@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from handsfree.judgement.walk_doubt import without
 from handsfree.judgement.walk_meanings import CONTRADICTS, Meant, last_item, same_place
-from handsfree.judgement.walk_questions import UNSURE, ask_again, asking_turn
+from handsfree.judgement.walk_questions import UNSURE, ask_again, asking_turn, regrades
 from handsfree.judgement.walk_steps import followed, refused, take
 from handsfree.nouns import (
     Earcon,
@@ -48,12 +48,15 @@ def _no(asking: OpenFinding, said: Said, walk: Walk, surely: float) -> Turn:
     asked, settled = asking.asked, Settled(asking.n, "no")
     if asked.otherwise is not None:
         left = asked.instead / max(1 - asked.sureness, asked.instead, 1e-9)
-        if left >= surely:
-            meant = Meant(said, left, asked.otherwise, same_place(asked.otherwise, walk))
+        replaces = same_place(asked.otherwise, walk)
+        regraded = regrades(asked.otherwise, replaces, walk)
+        if left >= surely and not regraded:
+            meant = Meant(said, left, asked.otherwise, replaces)
             other = take(meant, replace(walk, questions=()))
             return replace(other, facts=(settled, *other.facts), speech=Speech.REPLY)
-        alike = asked.about if without(asked.otherwise, asked.about) == without(asked.finding, asked.about) else ""
-        second = FindingAsked(asked.otherwise, UNSURE, "", left, about=alike)
+        same_rest = without(asked.otherwise, asked.about) == without(asked.finding, asked.about)
+        alike = asked.about if same_rest and not regraded else ""
+        second = FindingAsked(asked.otherwise, UNSURE, "", left, None, replaces, alike)
         return asking_turn(said, (settled, second), asked.otherwise, UNSURE)
     if asked.about != "grade":
         return _withdrawn(said, (settled,), asked.finding)

@@ -38,7 +38,7 @@ def ask_unsure(weighed: Sequence[Meant], walk: Walk, take: float) -> Turn:
     where it is the grade, the finding stands without it meanwhile."""
     best = weighed[0]
     assert best.finding is not None
-    about = _about(best, weighed, take)
+    about = _about(best, weighed, walk, take)
     finding, share, other = best.finding, best.share, _likeliest(best.finding, weighed, about)
     if about == "grade" and finding.grade is None and other is not None:
         (finding, share), other = other, None  # to no grade nobody can say yes
@@ -56,13 +56,19 @@ def _likeliest(finding: Finding, weighed: Sequence[Meant], about: Slot) -> tuple
     return next(iter(rivals(finding, weighed, about) or rivals(finding, weighed, "")), None)
 
 
-def _about(best: Meant, weighed: Sequence[Meant], take: float) -> Slot:
+def _about(best: Meant, weighed: Sequence[Meant], walk: Walk, take: float) -> Slot:
     assert best.finding is not None
-    if best.corrects:
-        return ""
+    if best.corrects or regrades(best.finding, best.replaces, walk):
+        return ""  # a yes to half of it would change the grade, too
     if isinstance(best.said, Finding) and not (best.said.part or best.said.finding) and best.finding.finding:
         return "grade"  # said alone, of a finding that is known
     return doubtful(best.finding, weighed, take)
+
+
+def regrades(finding: Finding, replaces: int | None, walk: Walk) -> bool:
+    """Whether it takes over from another grade."""
+    older = next((i.finding.grade for i in walk.stands if i.n == replaces), None)
+    return older not in (None, 0, finding.grade)
 
 
 def _asking(meant: Meant, asked: FindingAsked, before: tuple[Fact, ...], walk: Walk) -> Turn:
