@@ -52,9 +52,20 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _joined(argv: Sequence[str]) -> list[str]:
+    """A camera's clock may be behind: "-20s" after its option is no option itself, whatever argparse thinks."""
+    words: list[str] = []
+    for word in argv:
+        if words and words[-1] == "--clock-offset":
+            words[-1] += f"={word}"
+        else:
+            words.append(word)
+    return words
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code is that of the error, if any (see errors.py)."""
-    args = build_parser().parse_args(argv)
+    args = build_parser().parse_args(_joined(sys.argv[1:] if argv is None else argv))
     try:
         return int(args.run(args))
     except HandsfreeError as error:

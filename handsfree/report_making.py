@@ -62,7 +62,10 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
 def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
-    by_keyboard = {h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"}
+    last = max((fact.heard_n or 0 for fact in facts), default=0)  # what came later is not of this report
+    lines = [h for h in journal.heard_lines(sitting.id) if h.n <= last]
+    typed, spoken = ([h for h in lines if (h.heard.via == "keyboard") is by_hand] for by_hand in (True, False))
+    words = {h.heard.text for h in typed} - {h.heard.text for h in spoken}
     return Part(
         sitting,
         sheet,
@@ -72,7 +75,8 @@ def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name
         {e.n: _sound(journal.clips_folder, e) for e in _heard(sheet, walk) if e.n in made.clips},
         walk,
         facts=len(facts),
-        typed=frozenset(fact.n for fact in facts if fact.heard_n in by_keyboard),
+        typed=frozenset(h.n for h in typed),
+        typed_findings=frozenset(item.n for item in walk.items if item.heard_text in words),
     )
 
 

@@ -22,6 +22,7 @@ MASS_USED_AS_FORCE = (
     "Grams of the weight laid on the key: a mass used as a force (1 g weighs 9.80665 mN at standard gravity)."
 )
 BEAT = "Seconds between two counts, of swings counted aloud, from the times of the words."
+SURENESS = "Probability of having been heard right; 1 for what was typed."
 TORQUE = (
     "A pendulum with dry friction, let fall from the release angle: cos a2 - cos a1 = mu (a1 + a2) from one turning "
     "point to the next; torque = mu x weight of the hammer x its radius. The count is taken as right to one pass."
@@ -81,7 +82,7 @@ TIDY_FIELDS: tuple[Field, ...] = (
         {"required": True, "enum": [*STANDS, Standing.UNSETTLED.value]},
     ),
     _field("replaces", "integer", "The `n` of the value that it took the place of."),
-    _field("sureness", "number", "Probability of having been heard right; 1 for what was typed.", {"minimum": 0, "maximum": 1}),
+    _field("sureness", "number", SURENESS, {"minimum": 0, "maximum": 1}),
     _field("at", "datetime", "When it was said (RFC 3339).", {"required": True}, form="any"),
     _field("heard_n", "integer", "Number of the line that was heard in the journal."),
     _field("heard", "string", "The words heard or typed; empty: nobody said them."),
@@ -146,7 +147,7 @@ WALK_FIELDS: tuple[Field, ...] = (
         {"enum": [s.value for s in Standing]},
     ),
     _field("replaces", "integer", "The `n` of the finding that it took the place of."),
-    _field("sureness", "number", "Probability of having been heard right; 1 for what was typed.", {"minimum": 0, "maximum": 1}),
+    _field("sureness", "number", SURENESS, {"minimum": 0, "maximum": 1}),
     _field("at", "datetime", "When it was said (RFC 3339).", form="any"),
     _field("heard", "string", "The words heard or typed."),
     _field("text", "string", "A remark's text, if it was written down."),
@@ -178,7 +179,7 @@ def descriptor(
     package = {
         "name": NAME,
         "title": f"Touch weights and swings: {sitting.instrument or 'an instrument without a name'}",
-        "description": "Each value was said or typed by a technician at the instrument and kept with the words heard.",
+        "description": "Each value was said or typed by a technician at the instrument and kept with its words.",
         "created": sitting.opened_at,
         "measured": dict(sitting.settings if measured is None else measured),
         **({"noted": {what.value: value for what, value in noted.items()}} if noted else {}),

@@ -34,7 +34,7 @@ def chapters(part: Part, order: int) -> tuple[Chapter, ...]:
         ("Key figures", _key_figures(figures)),
         ("Along the keyboard", _curves(figures, order)),
         ("What can be done", proposals(figures)),
-        ("Condition, part by part", walk_section(part.walk, part.pictures, part.sounds, part.typed)),
+        ("Condition, part by part", walk_section(part.walk, part.pictures, part.sounds, part.typed_findings)),
         ("Key by key", join(tables.keys(figures), tables.torques(figures))),
         ("How it was measured", _method(part)),
         ("Where each value comes from", _provenance(part)),
@@ -141,7 +141,7 @@ def _torque_facts(part: Part) -> Iterator[str]:
 
 def _provenance(part: Part) -> Markup:
     values = part.sheet.entries
-    kept, typed = sum(e.clip is not None for e in values), sum(e.n in part.typed for e in values)
+    kept, typed = sum(e.clip is not None for e in values), sum(e.heard_n in part.typed for e in values)
     told = (
         "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1). "
         f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal."

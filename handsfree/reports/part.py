@@ -28,4 +28,6 @@ class Part:
     facts: int = 0
     """How many facts the fingerprint is of."""
     typed: frozenset[int] = frozenset()
-    """Numbers of the facts that came by keyboard."""
+    """Numbers of the heard lines that came by keyboard."""
+    typed_findings: frozenset[int] = frozenset()
+    """Numbers of the findings that did."""

@@ -71,7 +71,12 @@ svg text{{font:12px system-ui,sans-serif;fill:var(--soft)}}svg .panel,svg .named
 @media (max-width:40rem){{h1{{font-size:1.5rem}}table{{font-size:.75rem}}.keys{{font-size:.78rem}}
 th,td{{padding:.25rem .12rem}}th{{font-size:.68rem}}td.n{{white-space:normal}}
 svg text{{font-size:26px}}.m{{stroke-width:3}}.l,.stem{{stroke-width:2.4}}.ring{{stroke-width:4}}
-.key svg .m{{stroke-width:.5}}}}
+.key svg .m{{stroke-width:.5}}
+.words-below thead{{display:none}}
+.words-below tr{{display:flex;flex-wrap:wrap;gap:0 .6rem;padding:.25rem 0;border-bottom:1px solid var(--rule)}}
+.words-below td{{border:0;padding:0;text-align:left}}.words-below td:nth-child(5){{margin-left:auto}}
+.words-below td:nth-child(6){{flex-basis:100%;color:var(--soft)}}
+.words-below td:nth-child(7)::before{{content:"sureness "}}.words-below td:nth-child(7)::after{{content:","}}}}
 @media (forced-colors:active){{svg text,svg .panel,svg .named{{fill:CanvasText}}.grid{{stroke:GrayText}}
 .zero,.s1,.s2,.s3{{stroke:CanvasText}}.m.s1,.m.s2,.m.s3{{fill:CanvasText}}.ring{{stroke:Highlight}}
 .band{{fill:Canvas;stroke:GrayText;stroke-dasharray:4 4}}}}

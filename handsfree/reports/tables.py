@@ -38,13 +38,19 @@ SHORT = 12
 """Rows; up to so many stay on one sheet of paper."""
 
 
-def table(caption: str, head: Sequence[str], rows: Iterable[Row], numeric: Sequence[int]) -> Markup:
-    """`numeric`: the columns that are set right."""
-    return told_table(caption, head, ((row, None) for row in rows), numeric)
+def table(
+    caption: str, head: Sequence[str], rows: Iterable[Row], numeric: Sequence[int], style: str | None = None
+) -> Markup:
+    """`numeric`: the columns that are set right; `style`: a class of the table's own."""
+    return told_table(caption, head, ((row, None) for row in rows), numeric, style)
 
 
 def told_table(
-    caption: str, head: Sequence[str], rows: Iterable[tuple[Row, Cell | None]], numeric: Sequence[int]
+    caption: str,
+    head: Sequence[str],
+    rows: Iterable[tuple[Row, Cell | None]],
+    numeric: Sequence[int],
+    style: str | None = None,
 ) -> Markup:
     """Like `table`; each row may have words of its own, which stand below it over the whole width: a column of
     sentences leaves no room for figures on a phone."""
@@ -61,7 +67,7 @@ def told_table(
     bodies = [tag("tbody", *group) for group in groups if group] or [tag("tbody")]
     return tag(
         "div",
-        tag("table", tag("caption", caption), tag("thead", header), *bodies),
+        tag("table", tag("caption", caption), tag("thead", header), *bodies, class_=style),
         class_="wide short" if len(rows) <= SHORT else "wide", tabindex=0, role="region", aria_label=caption,
     )  # fmt: skip
 
@@ -210,17 +216,18 @@ STANDINGS = {
 def provenance(sheet: Sheet, typed: frozenset[int] = frozenset()) -> Markup:
     """Each value: when it was said, what was heard, how sure, and what became of it.
 
-    `typed`: numbers of the facts that came by keyboard; nobody had to hear those.
+    `typed`: numbers of the lines that came by keyboard; nobody had to hear those.
     """
     day = one_day(e.at for e in sheet.entries)
     rows = [_provenance_row(e, day, typed) for e in sheet.entries]
     head = ("No.", "Time", "Note", "What", "Value", "Words heard", "Sureness", "What became of it")
-    return table("Where each value comes from" + (f"; all on {day}" if day else ""), head, rows, (0, 4, 6))
+    caption = "Where each value comes from" + (f"; all on {day}" if day else "")
+    return table(caption, head, rows, (0, 4, 6), "words-below")
 
 
 def _provenance_row(e: Entry, day: str, typed: frozenset[int]) -> Row:
     value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
     heard = tag("bdi", e.heard_text or NOTHING, class_="words")
-    sure = "typed" if e.n in typed else f"{e.sureness:.2f}"
+    sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
     became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
     return (str(e.n), clock(e.at, day), note_name(e.key), e.quantity.value, value, heard, sure, became)

@@ -61,7 +61,7 @@ def walk_section(
 ) -> Markup:
     """`sounds`: number of a finding or remark -> its clip (FLAC), to be heard from within the page.
 
-    `typed`: numbers of the facts that came by keyboard."""
+    `typed`: numbers of the findings that came by keyboard."""
     return join(
         _summary(walk),
         _findings(walk, sounds or {}, typed),

@@ -196,6 +196,11 @@ def test_photographs_are_named_as_not_checked_and_hide_nothing(house: House) -> 
     assert house.verify()[0] == 1
 
 
+def test_a_camera_s_clock_may_be_behind(house: House, tmp_path: Path) -> None:
+    (tmp_path / "pictures").mkdir()
+    house.report("--pictures", str(tmp_path / "pictures"), "--clock-offset", "-20s")
+
+
 def test_the_word_of_the_technician_is_named_as_not_checked(house: House) -> None:
     house.report("--technician", "A. Example", "--treated", "flanges eased")
     assert house.verify()[1][1].endswith("; technician, what was treated not checked: no journal holds that")
