@@ -838,7 +838,7 @@ class Sheet:
         pairs: list[tuple[Entry, Entry]] = []
         for later in self.standing.values():
             while later.came_as is not Standing.CONFIRMED and (earlier := self.measured_before(later)):
-                if self._was_complete(later):
+                if self._was_complete(self._as_first_said(later)):
                     pairs.append((earlier, later))
                 later = earlier
         return tuple(pairs)
@@ -848,6 +848,13 @@ class Sheet:
         what is left then looks closer together than it is."""
         found = (e for e in self.standing.values() if e.came_as is Standing.CONFIRMED and self.measured_before(e))
         return tuple(e for e in found if self._was_complete(e))
+
+    def _as_first_said(self, entry: Entry) -> Entry:
+        """The reading that a correction put right: that was the measurement."""
+        by_n = {e.n: e for e in self.entries}
+        while entry.came_as is Standing.CORRECTED and entry.replaces in by_n:
+            entry = by_n[entry.replaces]
+        return entry
 
     def _was_complete(self, later: Entry) -> bool:
         """Whether the key had been measured, as far as its pass ever did, before the reading that `later` is of."""

@@ -133,6 +133,21 @@ def test_saying_a_reading_again_is_no_second_measurement() -> None:
     assert [(a.n, b.n) for a, b in fold(facts).repeats()] == [(4, 6), (5, 7)]
 
 
+def test_nor_is_a_correction_of_what_was_said_again() -> None:
+    """As above, and then corrected: the up of the first, half denied reading measured nothing."""
+    first, again, corrected = "ninety one twenty eight", "fifty one twenty eight", "correction fifty four twenty four"
+    facts = kept(
+        (took(C4, UP, "28"), first),
+        (Asked(question("91")), first),
+        (Settled(2, "no"), "no"),
+        (took(C4, DOWN, "51"), again),
+        (took(C4, UP, "28", replaces=1), again),
+        (took(C4, DOWN, "54", Standing.CORRECTED, replaces=4), corrected),
+        (took(C4, UP, "24", Standing.CORRECTED, replaces=5), corrected),
+    )
+    assert not fold(facts).repeats()
+
+
 def test_a_later_pass_does_not_undo_a_repeat() -> None:
     """The weights of a key were measured twice; that its hammer was let swing afterwards changes nothing of that."""
     first = (took(C4, DOWN, "52"), took(C4, UP, "28"))
