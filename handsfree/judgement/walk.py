@@ -99,7 +99,7 @@ def _needed(said: Said, limits: Limits) -> float:
 
 
 def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:
-    if best.share < limits.take_finding:
+    if min(best.share, best.beside_talk) < limits.take_finding:
         return questions.ask_unsure((best, *others), walk, limits.take_finding)
     why = steps.doubt(best, walk, trade)
     return questions.ask(best, why, walk) if why else steps.take(best, walk)

@@ -60,6 +60,8 @@ def _about(best: Meant, weighed: Sequence[Meant], walk: Walk, take: float) -> Sl
     assert best.finding is not None
     if best.corrects or regrades(best.finding, best.replaces, walk):
         return ""  # a yes to half of it would change the grade, too
+    if best.share >= take:
+        return ""  # whether it was meant for the tool is what is not sure
     if isinstance(best.said, Finding) and not (best.said.part or best.said.finding) and best.finding.finding:
         return "grade"  # said alone, of a finding that is known
     return doubtful(best.finding, weighed, take)
