@@ -47,3 +47,11 @@ def test_a_single_word_or_none_says_nothing() -> None:
     assert of_one_voice(*said(-60.0))
     assert of_one_voice(b"", ())
     assert of_one_voice(b"", (Word("one", 0.0, 0.2, 1.0), Word("two", 0.3, 0.5, 1.0)))
+
+
+def test_of_a_word_of_one_block_nothing_is_known() -> None:
+    """The "a" of "fifty two and a half" is found within a few hundredths of a second, or beside it."""
+    pcm, words = said(-20.0, -21.0, -50.0, -20.0)
+    short = (*words[:2], Word("a", words[2].start, words[2].start + 0.03, 1.0), words[3])
+    assert of_one_voice(pcm, short)
+    assert not of_one_voice(pcm, words)
