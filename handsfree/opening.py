@@ -68,6 +68,8 @@ def limits_of(settings: Settings) -> Limits:
         "heaviest": table.heaviest_g,
         "repeat": table.repeat_g,
         "take": table.take,
+        "take_note": table.take_note,
+        "take_count": table.take_count,
         "take_in_noise": table.take_in_noise,
         "take_finding": table.take_finding,
         "overrule": table.overrule,

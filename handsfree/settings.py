@@ -61,6 +61,8 @@ class JudgementTable(_Table):
     heaviest_g: Annotated[Grams, Field(gt=0)] | None = None
     repeat_g: Annotated[Grams, Field(ge=0)] | None = None
     take: Share | None = None
+    take_note: Share | None = None
+    take_count: Share | None = None
     take_in_noise: Share | None = None
     take_finding: Share | None = None
     overrule: Share | None = None

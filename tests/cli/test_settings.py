@@ -44,6 +44,8 @@ swings = [1, 30]
 heaviest_g = 200
 repeat_g = 1
 take = 0.95
+take_note = 0.9
+take_count = 0.91
 take_in_noise = 0.99
 take_finding = 0.8
 overrule = 0.3
@@ -59,6 +61,7 @@ def test_everything_can_be_set() -> None:
     assert (settings.weight_step_g, settings.release_angle_deg) == (Decimal("0.5"), 45.0)
     limits = limits_of(settings)
     assert (limits.down, limits.take, limits.weights) == (Range(Decimal(40), Decimal("70.5")), 0.95, "down")
+    assert (limits.take_note, limits.take_count) == (0.9, 0.91)
     assert (limits.swings, limits.take_in_noise, limits.take_finding) == (Range(Decimal(1), Decimal(30)), 0.99, 0.8)
 
 
