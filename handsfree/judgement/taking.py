@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from handsfree.judgement.expectation import expects
 from handsfree.judgement.last import just_read, last_group, withdrawn
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Value, Wanted
@@ -98,7 +99,14 @@ def take(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         return ask(wanted.only(doubtful), why, sure, sheet, tuple(facts), otherwise, goes=not wanted.scattered)
     facts += settle_others(wanted, sheet)
     outcome = Outcome.CORRECTED if wanted.corrects else Outcome.TAKEN
-    return finish(outcome, wanted, tuple(facts), sure.meaning.said, sheet, limits)
+    turn = finish(outcome, wanted, tuple(facts), sure.meaning.said, sheet, limits)
+    return replace(turn, speech=Speech.REPLY) if _must_be_heard(sure, turn, sheet, limits) else turn
+
+
+def _must_be_heard(sure: Sure, turn: Turn, sheet: Sheet, limits: Limits) -> bool:
+    """A note that nothing led to and that was not heard quite surely is told aloud: a wrong one is noticed so."""
+    surprising = limits.taking is Pass.TOUCH and not sure.wanted.corrects and not expects(sure.wanted.key, sheet)
+    return surprising and sure.sureness < limits.tell_note and turn.speech is Speech.READ_BACK
 
 
 def _for_the_next_key(sure: Sure, sheet: Sheet, limits: Limits) -> bool:

@@ -9,7 +9,7 @@ import pytest
 
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import Limits
-from handsfree.nouns import Amount, Outcome, Plan, Quantity, Reading, Said, Sheet, Took
+from handsfree.nouns import Amount, Outcome, Plan, Quantity, Reading, Said, Sheet, Speech, Took
 from tests.judgement.test_expectation import sheet_of
 
 C4, D4 = 40, 42
@@ -54,5 +54,9 @@ def test_who_measures_in_halves_is_asked_once() -> None:
 def test_a_note_that_nothing_led_to_must_be_surer(share: float, outcome: Outcome) -> None:
     said: list[tuple[Said, float]] = [(reading("52", "28", 44), share), (reading("52", "28", 49), 1 - share)]
     assert judge(said, Sheet(), QUIET).outcome is outcome
+    if outcome is Outcome.TAKEN:
+        aloud = [(said[0][0], 0.93), (said[1][0], 0.07)]
+        assert judge(aloud, Sheet(), QUIET).speech is Speech.REPLY
+        assert judge([(said[0][0], 0.99), (said[1][0], 0.01)], Sheet(), QUIET).speech is Speech.READ_BACK
     at_place: list[tuple[Said, float]] = [(reading("52", "28"), share), (reading("52", "38"), 1 - share)]
     assert judge(at_place, AT_C4, QUIET).outcome is Outcome.TAKEN
