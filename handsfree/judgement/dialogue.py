@@ -67,7 +67,7 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     if isinstance(turn.said, Counted) and turn.said.then is not None:
         named = [(one.then if isinstance(one, Counted) else None, share) for one, share in said]
         expected = after(turn.key, sheet) if turn.key is not None else None
-        then = next_key(named, expected, limits.take)
+        then = next_key(named, expected, limits.take_count)
         return turn if then is None else taking.going_on(turn, then, sheet)
     return turn
 
