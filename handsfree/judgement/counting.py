@@ -15,7 +15,7 @@ from itertools import pairwise
 from statistics import median
 
 from handsfree.judgement.rhythm import Fit, beat_of, clearer, favours, fit
-from handsfree.nouns import Counted, Said
+from handsfree.nouns import Counted
 from handsfree.reckoning.hammer_period import longest_count, shortest_count
 
 FASTEST, SLOWEST = 0.7 * shortest_count(), 1.5 * longest_count()
@@ -73,9 +73,9 @@ def verdict(said: Counted) -> Verdict:
     return Verdict(total, not why, why, beat)
 
 
-def said_twice(said: Said) -> bool:
+def said_twice(said: Counted) -> bool:
     """Whether a number of it is said twice in a row."""
-    return isinstance(said, Counted) and any(a == b for a, b in pairwise(said.numbers))
+    return any(a == b for a, b in pairwise(said.numbers))
 
 
 def _order(numbers: Sequence[int]) -> str:

@@ -6,7 +6,7 @@ probability, so that a weakly heard surprise is not sure of itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from handsfree.judgement.counted_key import key_likelihood, may_stand
@@ -91,7 +91,6 @@ class Weighed:
     def wanted(self) -> Wanted | None:
         return self.meaning.wanted
 
-
     @property
     def key(self) -> int | None:
         """The key that it is about, None: none."""
@@ -121,27 +120,29 @@ def needed(wanted: Wanted | None, sheet: Sheet, limits: Limits) -> float:
 def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> tuple[Weighed, ...]:
     """The meanings, likeliest first; never empty when `said` is not."""
     merged: dict[object, tuple[Meaning, float]] = {}
-    twice = 0.0
+    twice: dict[int | None, float] = {}
     for sentence, share in said:
         meaning = meaning_of(sentence, sheet, limits)
         same = _identity(meaning)
         first, before = merged.get(same, (meaning, 0.0))
         merged[same] = (first, before + share)
-        twice += share if meaning.wanted and meaning.wanted.out_of_rhythm and said_twice(sentence) else 0.0
+        if meaning.wanted and meaning.wanted.out_of_rhythm and isinstance(sentence, Counted) and said_twice(sentence):
+            twice[sentence.then] = twice.get(sentence.then, 0.0) + share
     fits = [(m, share, _likelihood(m, sheet, limits)) for m, share in merged.values()]
     total = sum(share * fit for _, share, fit in fits) + _unlisted([(m, share) for m, share, _ in fits])
     weighed = [Weighed(m, share, fit, share * fit / total if total > 0 else 0.0) for m, share, fit in fits]
     return _rhythm_first(sorted(weighed, key=lambda w: (-w.sureness, -w.share)), twice)
 
 
-def _rhythm_first(weighed: Sequence[Weighed], twice: float) -> tuple[Weighed, ...]:
+def _rhythm_first(weighed: Sequence[Weighed], twice: Mapping[int | None, float]) -> tuple[Weighed, ...]:
     """A count that was heard better out of rhythm is not made whole by a guess that fits: it stays doubtful. So does
-    one of whose numbers one may have been said `twice` (share), at a swing each."""
+    one of whose numbers one may have been said `twice`, at a swing each (shares by the note that follows: without its
+    letter, a note is a number, too)."""
     best = weighed[0] if weighed else None
     if best is None or best.wanted is None or not isinstance(best.said, Counted):
         return tuple(weighed)
     off = max((w.share for w in weighed if w.wanted and w.wanted.out_of_rhythm), default=0.0)
-    if best.share >= off and twice < SAID_TWICE:
+    if best.share >= off and twice.get(best.said.then, 0.0) < SAID_TWICE:
         return tuple(weighed)
     doubtful = replace(best.meaning, wanted=replace(best.wanted, out_of_rhythm=True))
     return (replace(best, meaning=doubtful), *weighed[1:])

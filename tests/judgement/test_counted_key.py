@@ -79,3 +79,11 @@ def test_a_number_said_twice_that_was_hardly_heard_is_asked_about() -> None:
     once, twice = [1.3, 1.7, 2.1, 2.9, 3.3], [1.3, 1.7, 2.1, 2.5, 2.9, 3.3]
     found = (0.98, "one two three four five", once), (0.02, "one two three three four five", twice)
     assert say(here, 1.0, *found).outcome is Outcome.ASKED
+
+
+def test_the_octave_of_a_next_note_is_no_number_said_twice() -> None:
+    """ "... three four C four": without the letter it sounds like "four four"."""
+    here = session("every key", "c four")
+    noted = (0.97, "one two three four c four", [1.3, 1.9, 2.5, 3.1, 3.6, 4.0])
+    twice = (0.03, "one two three four four", [1.3, 1.9, 2.5, 3.1, 4.0])
+    assert say(here, 1.0, noted, twice).outcome is Outcome.TAKEN
