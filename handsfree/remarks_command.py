@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen
-from handsfree.remarks import Remarks
-from handsfree.words.remark_places import belongs_to, place_named, places, standing, words_of
 
 if TYPE_CHECKING:
     from handsfree.journal.store import Journal
     from handsfree.nouns import Fact, Walk
+    from handsfree.remarks import Remarks
 
 DESCRIPTION = """Lists the remarks of a walkthrough; plays one; keeps the words of one that you write down, or that a
 general speech model of your own finds in them (marked as such); puts one where it belongs."""
@@ -38,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.walk import walk_fold
+    from handsfree.remarks import Remarks
     from handsfree.settings import journal_path, read_settings
 
     settings = read_settings(args.settings)
@@ -62,6 +62,8 @@ def run(args: argparse.Namespace) -> int:
 
 def listed(walk: Walk) -> list[str]:
     """One line a remark: number, when, what it belongs to, and its words."""
+    from handsfree.words.remark_places import belongs_to, standing, words_of
+
     return [f"{r.n:5}  {r.at[:19]}  {belongs_to(r, walk)}: {words_of(r)}" for r in standing(walk)]
 
 
@@ -95,6 +97,8 @@ def _write(remarks: Remarks, number: str, text: str) -> None:
 
 
 def _place(remarks: Remarks, number: str, where: str) -> None:
+    from handsfree.words.remark_places import place_named, places
+
     if not number.isdecimal():
         raise BadUsage("--place wants the number of a remark and where", do="Write --place 16 hammers.")
     place = place_named(where, remarks.walk())
