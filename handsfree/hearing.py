@@ -22,7 +22,7 @@ from handsfree.nouns import Context, Heard, Speech
 from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
-from handsfree.words.counting import counting
+from handsfree.words.count_so_far import counting
 from handsfree.words.walk_sentences import begins_remark
 
 TOGETHER = (

@@ -14,7 +14,7 @@ from handsfree.nouns import Amount, Context, OpenQuestion, Outcome, Pass, Quanti
 from handsfree.screen.numerals import fit
 from handsfree.screen.rows import beat, number
 from handsfree.screen.styled import Line, Piece, Role, fitted
-from handsfree.words.counting import count_so_far
+from handsfree.words.count_so_far import count_so_far
 from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret"

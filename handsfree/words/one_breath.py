@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from handsfree.nouns import Alternative, Heard, InOneBreath, Said, Utterance, Word
-from handsfree.words.counting import note_starts
+from handsfree.words.count_so_far import note_starts
 from handsfree.words.typed import typed_to_spoken
 
 HEARD_SO = 0.5

@@ -37,7 +37,7 @@ from handsfree.judgement.expectation import is_sharp
 from handsfree.nouns import Asked, Context, EarChanged, GoTo, Heard, Partial, Pass, Plan, Quantity, Turn
 from handsfree.session import Session
 from handsfree.settings import Settings
-from handsfree.words.counting import count_so_far
+from handsfree.words.count_so_far import count_so_far
 from handsfree.words.grammar import understand
 from handsfree.words.plans import plan_named
 

@@ -23,8 +23,9 @@ from handsfree.nouns import (
     Said,
     Word,
 )
+from handsfree.words.count_so_far import SoFar, count_so_far, counting
 from handsfree.words.count_times import joined, timed
-from handsfree.words.counting import LONGEST_COUNT, SoFar, count_so_far, counting
+from handsfree.words.counting import LONGEST_COUNT
 from handsfree.words.grammar import chance_of_more, completeness, understand
 from handsfree.words.spoken import number_words
 

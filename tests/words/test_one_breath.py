@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.nouns import Alternative, Context, Heard, InOneBreath, Utterance, Word
+from handsfree.nouns import Alternative, Context, Heard, InOneBreath, Puzzle, Utterance, Word
 from handsfree.words.grammar import sample, understand
 from handsfree.words.one_breath import pieces
 from tests.words.choosing import evenly
@@ -64,9 +64,13 @@ def test_what_is_typed_is_cut_too() -> None:
 
 @given(st.randoms(use_true_random=False))
 def test_the_pieces_mean_what_the_whole_did(chance: random.Random) -> None:
+    """Or are puzzles where a key number and a count run together, as they are alone."""
     text, said = sample(SWINGS, evenly(chance))
     whole = understand(text, SWINGS)
     if not isinstance(said, InOneBreath) or whole != said:
         return
     parts = pieces(Heard((Alternative(text, 1.0),), SWINGS), understood)
-    assert tuple(understand(part.text, SWINGS) for part in parts) == said.parts
+    assert len(parts) == len(said.parts)
+    for part, meant in zip(parts, said.parts, strict=True):
+        alone = understand(part.text, SWINGS)
+        assert alone == meant or (isinstance(alone, Puzzle) and "key" in part.text), (text, alone)
