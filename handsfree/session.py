@@ -17,7 +17,7 @@ from handsfree.journal.sheet import apply, fold
 from handsfree.journal.walk import walk_apply, walk_fold
 from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
-from handsfree.judgement.limits import Limits
+from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.one_breath import not_moved, together
 from handsfree.judgement.this_pass import in_pass, pass_facts
 from handsfree.judgement.walk import judge_walk
@@ -215,7 +215,10 @@ class Session:
             return ()
         if turn.outcome is Outcome.IGNORED:
             alone = [(one.key, share) for one, share in said if isinstance(one, GoTo)]
-            return tuple(alone) if sum(share for _, share in alone) >= NOTE_HEARD else self._notes
+            heard = sum(share for _, share in alone)
+            # mostly a note: then it was one, whichever
+            whole = heard if heard >= HEARD_WELL else 1.0
+            return tuple((key, share / whole) for key, share in alone) if heard >= NOTE_HEARD else self._notes
         then = turn.said.then if isinstance(turn.said, Counted) else None
         if then is None or then == self._sheet.place or turn.outcome is Outcome.ASKED:
             return ()

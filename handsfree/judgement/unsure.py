@@ -31,6 +31,11 @@ def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
 def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
     """A question where there are values to ask about; else the person is asked to say it again."""
     best = next((w for w in weighed if not isinstance(w.said, Puzzle)), weighed[0])
+    if limits.taking is Pass.SWINGS and sheet.asking is None:
+        notes = [w for w in weighed if isinstance(w.said, GoTo)]
+        if sum(w.share for w in notes) >= HEARD_WELL:
+            # a note alone, whichever it was: its octave is no total
+            return Turn(Outcome.IGNORED, said=notes[0].said, why=Doubt.UNSURE.value)
     if limits.taking is Pass.SWINGS and best.wanted is None and best.share < limits.overrule:
         # a count that was heard well is asked about, whatever little else it may have been
         best = next((w for w in weighed if w.wanted is not None and w.share >= HEARD_WELL), best)

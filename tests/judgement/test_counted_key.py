@@ -87,3 +87,19 @@ def test_the_octave_of_a_next_note_is_no_number_said_twice() -> None:
     noted = (0.97, "one two three four c four", [1.3, 1.9, 2.5, 3.1, 3.6, 4.0])
     twice = (0.03, "one two three four four", [1.3, 1.9, 2.5, 3.1, 4.0])
     assert say(here, 1.0, noted, twice).outcome is Outcome.TAKEN
+
+
+def test_the_octave_of_an_unsure_note_is_no_total() -> None:
+    here = session("none")
+    note = [1.3, 1.6]
+    heard = (0.64, "a six", note), (0.21, "f six", note), (0.15, "six", [1.6])
+    assert say(here, 1.0, *heard).outcome is Outcome.IGNORED
+    turn = say(here, 4.0, (1.0, "one two three four", [4.3, 4.9, 5.5, 6.1]))
+    assert turn.line == "A six, four swings?"
+
+
+def test_that_no_note_was_said_must_be_heard_by_itself() -> None:
+    here = session("none")
+    named = [1.0, 1.3, 2.9, 3.5, 4.1, 4.7]
+    heard = (0.5, "c three one two three four", named), (0.35, "a three one two three four", named)
+    assert say(here, 1.0, *heard, (0.15, "one two three four", named[2:])).outcome is Outcome.ASKED
