@@ -160,7 +160,8 @@ class HandsfreeApp(RemarksApp):
     @on(EarsEnded)
     def _ears_ended(self, message: EarsEnded) -> None:
         why = message.why or "The sound has ended. The keyboard works; Ctrl+Q quits."
-        self._glance = replace(self._glance, ear=EarChanged(EarState.NO_MICROPHONE, why), level=None, partial="")
+        ear = EarChanged(EarState.NO_MICROPHONE, why)
+        self._glance = replace(self._glance, ear=ear, ended=not message.why, level=None, partial="")
         self._show_state()
         self._show_lines()
 

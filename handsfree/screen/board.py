@@ -117,7 +117,7 @@ class Board(Vertical):
         self._show_trouble(glance)
 
     def _show_word(self, context: Context, glance: Glance) -> None:
-        word = state_word(glance.ear.state, context, glance.partial)
+        word = "ended" if glance.ended else state_word(glance.ear.state, context, glance.partial)
         self._draw("#state", lambda columns, _: [fitted((state_piece(word),), columns)])
 
     def show_level(self, glance: Glance) -> None:

@@ -13,6 +13,8 @@ from handsfree.screen.styled import Line, Piece, Role, fitted, line, width
 @dataclass(frozen=True, slots=True)
 class Glance:
     ear: EarChanged = field(default_factory=lambda: EarChanged(EarState.NO_MICROPHONE))
+    ended: bool = False
+    """A recording is over: nothing is wrong with a microphone."""
     level: Level | None = None
     partial: str = ""
     last: Last | None = None

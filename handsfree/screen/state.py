@@ -14,6 +14,7 @@ HOT_DBFS = -6.0
 _SIGNS = {
     "no microphone": ("!", Role.BAD),
     "muted": ("x", Role.BAD),
+    "ended": ("-", Role.FAINT),
     "speaking": ("»", Role.UP),
     "standing by": ("=", Role.FAINT),
     "asking": ("?", Role.ASK),

@@ -439,3 +439,12 @@ async def test_a_silence_changes_nothing(session: ScriptedSession) -> None:
 
 def test_asked_helper_is_a_question() -> None:
     assert sheet_of(asked(40, "91", "?").facts).asking is not None
+
+
+async def test_the_end_of_a_recording_is_no_missing_microphone(session: ScriptedSession) -> None:
+    ears = Ears()
+    app = HandsfreeApp(session, ears)
+    async with app.run_test() as pilot:
+        ears.queue.put(None)
+        await wait_for(pilot, "ENDED", "#state")
+        assert "Ctrl+Q quits" in text(app, "#trouble")
