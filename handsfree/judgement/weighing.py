@@ -107,8 +107,9 @@ def heard_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: She
         if not may_stand(key, share, [(k, s) for k, s in elsewhere if k is not None], sheet):
             return False
         if isinstance(some[0].said, Reading | Counted) and some[0].said.key is None:
-            # a note was heard in the others: that none was said must be heard by itself
-            return share >= min(limits.overrule, max((w.share for w in weighed if w not in some), default=0.0))
+            # that no note was said must be heard by itself, and better than that one was, whichever
+            named = sum(heard for _, heard in elsewhere)
+            return share >= max(named, min(limits.overrule, max((w.share for w in others), default=0.0)))
         others = [w for w in others if w.key in (None, key)]
     least = limits.overrule if limits.taking is Pass.SWINGS else limits.overrule_weights
     return share >= min(least, max((w.share for w in others), default=0.0))

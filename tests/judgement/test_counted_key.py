@@ -103,3 +103,6 @@ def test_that_no_note_was_said_must_be_heard_by_itself() -> None:
     named = [1.0, 1.3, 2.9, 3.5, 4.1, 4.7]
     heard = (0.5, "c three one two three four", named), (0.35, "a three one two three four", named)
     assert say(here, 1.0, *heard, (0.15, "one two three four", named[2:])).outcome is Outcome.ASKED
+    there = session("none")
+    several = [(0.2, f"{note} three one two three four", named) for note in ("c", "a", "e")]
+    assert say(there, 1.0, (0.4, "one two three four", named[2:]), *several).outcome is Outcome.ASKED
