@@ -29,6 +29,7 @@ from handsfree.nouns import (
     OffKeyboard,
     Outcome,
     PartNamed,
+    Pass,
     PassSet,
     PassWanted,
     Puzzle,
@@ -131,6 +132,9 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
             return _read_back(part, said, walk)
         case StandBy():
             return steps.followed(said, (StoodBy(),))
+        case PassWanted(Pass.WALKTHROUGH):
+            where = f"walkthrough, at {walk.part}" if walk.part else "walkthrough"
+            return questions.ask_again(said, walk) if walk.asking else steps.followed(said, why=where)
         case PassWanted(wanted):
             return steps.followed(said, (*questions.put_off(walk), PassSet(wanted)), why=f"{wanted.value} pass")
         case GoAhead():

@@ -18,6 +18,7 @@ from handsfree.nouns import (
     Noted,
     Outcome,
     PartNamed,
+    PassWanted,
     Puzzle,
     ReadPart,
     RemarkBegun,
@@ -37,7 +38,7 @@ _NOTE = re.compile(r"\b([A-G])(#?)([0-8])\b")
 def walk_voiced(turn: Turn, before: Walk) -> Turn:
     """The same turn with its lines: the question's own, as it is kept, and the one to speak now. `before`: the
     walkthrough that it was judged on."""
-    whole = isinstance(turn.said, GoAhead | SayAgain | ReadPart | Move)
+    whole = isinstance(turn.said, GoAhead | SayAgain | ReadPart | Move | PassWanted)
     facts = tuple(_lined(f, before, whole) if isinstance(f, FindingAsked) else f for f in turn.facts)
     asked = next((f.line for f in facts if isinstance(f, FindingAsked)), "")
     return replace(turn, facts=facts, line=" ".join(filter(None, (_told(turn, before), asked))))

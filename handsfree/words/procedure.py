@@ -44,7 +44,7 @@ def pass_sentence() -> Sentence:
         "What is taken: the weights of each key, the swings of its hammer, or what is seen of the parts. The plan "
         "goes on at the first key that lacks what the pass takes.",
         ("touch pass", "swing pass", "walkthrough"),
-        _pass(),
+        any_pass(),
         0.004,
     )
 
@@ -83,7 +83,8 @@ def _plan() -> Alt:
     )
 
 
-def _pass() -> Alt:
+def any_pass() -> Alt:
+    """Any of the three, the one under way too: whoever is not sure asks for it."""
     return Alt(
         (
             (0.4, meaning(nouns.PassWanted(Pass.SWINGS), one_of("swing pass", "swings pass"))),

@@ -28,6 +28,7 @@ from handsfree.words.expressions import (
     seq,
 )
 from handsfree.words.notes import any_note, note_name
+from handsfree.words.procedure import any_pass
 from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import digit_of, figures, number
 
@@ -93,7 +94,8 @@ def _steering() -> tuple[Sentence, ...]:
                  _climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
                  _kind(), 0.005),
-        Sentence("touch pass, swing pass", "Goes over to the keys.", ("touch pass", "swing pass"), _pass(), 0.003),
+        Sentence("touch pass, swing pass, walkthrough", "Goes over to the keys; \"walkthrough\" says where it is.",
+                 ("touch pass", "swing pass", "walkthrough"), any_pass(), 0.003),
         Sentence("say again", "Repeats the question or the last finding.", ("say again",),
                  meaning(nouns.SayAgain(), "say again"), 0.01),
         Sentence("read back", "Says what stands of a part.", ("read back", "read back hammers"),
@@ -276,11 +278,6 @@ def _remark() -> Alt:
         talk = seq(Word(OTHER_TALK), perhaps(MORE_TALK, talk))
     return Alt(((ANNOUNCED, meaning(nouns.RemarkBegun(), "remark")),
                 (IN_ONE_BREATH, meaning(RemarkSaid(), seq(Word("remark"), talk)))))  # fmt: skip
-
-
-def _pass() -> Alt:
-    touch, swing = nouns.PassWanted(nouns.Pass.TOUCH), nouns.PassWanted(nouns.Pass.SWINGS)
-    return Alt(((0.5, meaning(touch, "touch pass")), (0.5, meaning(swing, "swing pass"))))
 
 
 def _kind() -> Alt:
