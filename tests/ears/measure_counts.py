@@ -34,7 +34,7 @@ from handsfree.ears.blocks import BLOCK_BYTES, Block
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.expectation import is_sharp
-from handsfree.nouns import Asked, Context, EarChanged, GoTo, Heard, Partial, Pass, Plan, Quantity, Turn
+from handsfree.nouns import HIGHEST_KEY, Asked, Context, EarChanged, GoTo, Heard, Partial, Pass, Plan, Quantity, Turn
 from handsfree.session import Session
 from handsfree.settings import Settings
 from handsfree.words.count_so_far import count_so_far
@@ -152,8 +152,11 @@ class _Judged:
         place = self._session.sheet.place
         if not self._taken.then or self._taken.second is not None:
             return ""
-        there = key_of(self._taken.then)
-        return "there" if place == there else "nowhere" if place in (self._key, self._key + 1) else "elsewhere"
+        if place == key_of(self._taken.then):
+            return "there"
+        uncounted = (k for k in range(self._key + 1, HIGHEST_KEY + 1) if (k, Quantity.SWINGS) not in self._before)
+        by_itself = (self._key, self._key + 1, next(uncounted, None))
+        return "nowhere" if place in by_itself else "elsewhere"
 
     def after(self, turns: list[Turn]) -> str:
         sheet = self._session.sheet
