@@ -1,3 +1,3 @@
-"""handsfree: a piano technician's readings, heard, judged and kept. Start reading at nouns.py."""
+"""handsfree: a piano technician's readings, heard, judged and kept. Start reading at nouns/."""
 
 __version__ = "0.1.0"

@@ -12,7 +12,7 @@ HandsfreeError
 └── BadTable            6   a CSV from elsewhere that cannot be read as readings
 
 Wrong *data* is never an exception here: a doubtful value is a `Doubt`, a sentence that is none is a `Puzzle`
-(see nouns.py). Each message is one line and ends with what to do next, since the reader's hands are in a piano.
+(see nouns). Each message is one line and ends with what to do next, since the reader's hands are in a piano.
 """
 
 from __future__ import annotations

@@ -80,7 +80,17 @@ def test_pure_files_touch_no_machine(path: Path) -> None:
 
 
 def test_nouns_import_nothing_of_ours() -> None:
-    assert not [n for n in imported(PACKAGE / "nouns.py") if n.startswith("handsfree")]
+    for path in (PACKAGE / "nouns").glob("*.py"):
+        assert not [n for n in imported(path) if n.startswith("handsfree") and not n.startswith("handsfree.nouns.")]
+
+
+def test_nouns_are_one_page() -> None:
+    """They are imported from the folder, so that nobody needs to know in which of its files a noun stands."""
+    pages = {path.stem for path in (PACKAGE / "nouns").glob("*.py")}
+    for path in python_files():
+        if room_of(path) != "nouns":
+            named = {n.split(".")[2] for n in imported(path) if n.startswith("handsfree.nouns.")}
+            assert not named & pages, path
 
 
 def test_no_name_shadows_the_standard_library() -> None:
