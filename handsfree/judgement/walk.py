@@ -133,10 +133,9 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
         case StandBy():
             return steps.followed(said, (StoodBy(),))
         case PassWanted(Pass.WALKTHROUGH):
-            where = f"walkthrough, at {walk.part}" if walk.part else "walkthrough"
-            return questions.ask_again(said, walk) if walk.asking else steps.followed(said, why=where)
+            return questions.ask_again(said, walk) if walk.asking else steps.followed(said)
         case PassWanted(wanted):
-            return steps.followed(said, (*questions.put_off(walk), PassSet(wanted)), why=f"{wanted.value} pass")
+            return steps.followed(said, (*questions.put_off(walk), PassSet(wanted)))
         case GoAhead():
             return Turn(Outcome.IGNORED, said=said, why="not standing by")
         case OffKeyboard(name):

@@ -18,6 +18,7 @@ from handsfree.nouns import (
     Noted,
     Outcome,
     PartNamed,
+    Pass,
     PassWanted,
     Puzzle,
     ReadPart,
@@ -29,6 +30,7 @@ from handsfree.nouns import (
     Walk,
     Withdrew,
 )
+from handsfree.voice.lines import PASS_NAMES
 from handsfree.words.spoken import UNITS, number_words
 
 _FIGURE = re.compile(r"\d+(\.\d+)?")
@@ -150,6 +152,9 @@ def _followed(turn: Turn, before: Walk) -> str:
             return f"{part.capitalize()}?"
         case PartNamed():
             return _sentence(part)
+        case PassWanted(wanted):
+            here = before.part if wanted is Pass.WALKTHROUGH else ""
+            return _sentence(f"{PASS_NAMES[wanted]}, at {here}" if here else PASS_NAMES[wanted])
         case _:
             return _sentence(turn.why or finding_words(turn.finding or Finding()))
 

@@ -52,7 +52,7 @@ def sentences() -> tuple[Sentence, ...]:
 
 
 def swing_sentences() -> tuple[Sentence, ...]:
-    """What the swings pass has of its own, then the answers to its questions."""
+    """What the swing pass has of its own, then the answers to its questions."""
     known = {s.say for s in sentences()}
     return tuple(s for _, s in sentences_of(Context.SWINGS_ANSWER) if s.say not in known)
 

@@ -1,4 +1,4 @@
-"""The sentences of the swings pass, and the answers to its questions."""
+"""The sentences of the swing pass, and the answers to its questions."""
 
 from __future__ import annotations
 
