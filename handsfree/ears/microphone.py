@@ -6,6 +6,7 @@ the person; then the device is tried again and again, so that listening resumes 
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import queue
 import threading
@@ -28,6 +29,10 @@ STALLED_SECONDS = 2.0
 LOST_SECONDS = 0.25
 """Sound that is so late was lost on the way: time goes on without it."""
 
+CLOSING_SECONDS = 2.0
+"""Longer than any stream needs that comes to an end at all."""
+_BEING_CLOSED: list[threading.Thread] = []
+"""Streams of this process that do not come to an end: until they do, PortAudio must not start anew."""
 _INVALID_RATE = -9997
 _INVALID_CHANNELS = -9998
 _UNAVAILABLE = -9985
@@ -86,7 +91,7 @@ class Microphone:
 
     def _look_again(self) -> None:
         """PortAudio sees devices that came only when it starts anew, and must not while somebody plays."""
-        if not self._playing.acquire(blocking=False):
+        if not closes() or not self._playing.acquire(blocking=False):
             return
         try:
             import sounddevice
@@ -197,9 +202,34 @@ class _Opened:
         return self
 
     def __exit__(self, *exc: object) -> None:
+        # a device that was pulled out can keep PortAudio waiting for ever (seen): then it is left behind
+        closing = threading.Thread(target=self._close, daemon=True)
+        _BEING_CLOSED.append(closing)
+        closing.start()
+        closing.join(CLOSING_SECONDS)
+        if closing.is_alive():
+            _end_without_portaudio()
+        else:
+            _BEING_CLOSED.remove(closing)
+
+    def _close(self) -> None:
         # abort, not stop: what is still in the buffers is of no use
         self._stream.abort(ignore_errors=True)
         self._stream.close(ignore_errors=True)
+
+
+def _end_without_portaudio() -> None:
+    """At the program's end sounddevice waits for PortAudio, which would wait for the stream that hangs."""
+    import sounddevice
+
+    waits = getattr(sounddevice, "_exit_handler", None)
+    if waits is not None:
+        atexit.unregister(waits)
+
+
+def closes() -> bool:
+    """Whether every stream of this process has come to its end, so that PortAudio may be started anew."""
+    return not any(closing.is_alive() for closing in _BEING_CLOSED)
 
 
 def _others(sounddevice: Any, device: str | int | None) -> str:

@@ -144,6 +144,27 @@ def test_whatever_the_card_takes_is_made_to_fit(card: FakeCard, rates: set[int],
     assert card.opened[0]["samplerate"] in rates
 
 
+def test_a_stream_that_will_not_close_is_left_behind(card: FakeCard, monkeypatch: pytest.MonkeyPatch) -> None:
+    """PortAudio can wait for ever for a device that was pulled out: listening goes on without it."""
+    let_go = threading.Event()
+    monkeypatch.setattr(microphone, "CLOSING_SECONDS", 0.05)
+    monkeypatch.setattr(FakeStream, "abort", lambda self, ignore_errors: let_go.wait(30))
+    mic = Microphone("desk")
+    states: list[EarState] = []
+    for item in mic.blocks():
+        if isinstance(item, EarChanged):
+            states.append(item.state)
+            card.plugged.set()
+        elif not states:
+            card.plugged.clear()
+        else:
+            break
+    mic.close()
+    assert states == [EarState.NO_MICROPHONE, EarState.LISTENING]
+    assert card.started_anew == 0, "it would wait for the stream"
+    let_go.set()
+
+
 def test_gone_and_back(card: FakeCard) -> None:
     mic = Microphone("desk")
     happened: list[Block | EarChanged] = []

@@ -15,7 +15,7 @@ from spliced_speech import skip_without_speech, spoken, with_pauses
 from virtual_room import VirtualRoom, skip_without_pulseaudio
 
 from handsfree.ears.listening import Listener
-from handsfree.ears.microphone import Microphone
+from handsfree.ears.microphone import Microphone, closes
 from handsfree.hearing import Hearing, hearing
 from handsfree.nouns import Context, EarChanged, Earcon, EarEvent, EarState, Heard, Level
 from handsfree.settings import Settings
@@ -54,8 +54,9 @@ def air(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[VirtualRoom
 def start_portaudio_anew() -> None:
     import sounddevice
 
-    sounddevice._terminate()
-    sounddevice._initialize()
+    if closes():
+        sounddevice._terminate()
+        sounddevice._initialize()
 
 
 class Listening:
