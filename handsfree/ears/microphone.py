@@ -31,7 +31,7 @@ LOST_SECONDS = 0.25
 
 CLOSING_SECONDS = 2.0
 """Longer than any stream needs that comes to an end at all."""
-_BEING_CLOSED: list[threading.Thread] = []
+_HANGING: list[threading.Thread] = []
 """Streams of this process that do not come to an end: until they do, PortAudio must not start anew."""
 _INVALID_RATE = -9997
 _INVALID_CHANNELS = -9998
@@ -204,13 +204,11 @@ class _Opened:
     def __exit__(self, *exc: object) -> None:
         # a device that was pulled out can keep PortAudio waiting for ever (seen): then it is left behind
         closing = threading.Thread(target=self._close, daemon=True)
-        _BEING_CLOSED.append(closing)
         closing.start()
         closing.join(CLOSING_SECONDS)
         if closing.is_alive():
+            _HANGING.append(closing)
             _end_without_portaudio()
-        else:
-            _BEING_CLOSED.remove(closing)
 
     def _close(self) -> None:
         # abort, not stop: what is still in the buffers is of no use
@@ -229,7 +227,7 @@ def _end_without_portaudio() -> None:
 
 def closes() -> bool:
     """Whether every stream of this process has come to its end, so that PortAudio may be started anew."""
-    return not any(closing.is_alive() for closing in _BEING_CLOSED)
+    return not any(closing.is_alive() for closing in _HANGING)
 
 
 def _others(sounddevice: Any, device: str | int | None) -> str:

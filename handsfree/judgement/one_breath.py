@@ -19,16 +19,16 @@ def together(first: Turn, then: Turn) -> Turn:
     if first.outcome is Outcome.ASKED:
         # it waits, or the second part asked it again
         return replace(then, facts=facts)
+    line = " ".join(filter(None, (first.line, then.line)))
     if then.outcome is Outcome.IGNORED:
         return replace(
             first,
             facts=facts,
-            line=" ".join(filter(None, (first.line, then.line))),
+            line=line,
             speech=then.speech if then.line else first.speech,
             earcon=then.earcon or first.earcon,
             why=then.why,
         )
-    line = " ".join(filter(None, (first.line, then.line)))
     speech = Speech.REPLY if first.earcon is Earcon.REFUSED and then.speech is Speech.READ_BACK else then.speech
     earcon = first.earcon if first.earcon is Earcon.REFUSED and then.earcon is Earcon.ACCEPTED else then.earcon
     return replace(then, facts=facts, line=line, speech=speech, earcon=earcon)

@@ -117,15 +117,21 @@ def test_repeats_are_pairs_of_measurements() -> None:
     assert pairs == [(Decimal(53), Decimal("52.5")), (Decimal(52), Decimal(53))]
 
 
+SAID_AGAIN = (
+    (took(C4, UP, "28"), "ninety one twenty eight"),
+    (Asked(question("91")), "ninety one twenty eight"),
+    (Settled(2, "no"), "no"),
+    (took(C4, DOWN, "51"), "fifty one twenty eight"),
+    (took(C4, UP, "28", replaces=1), "fifty one twenty eight"),
+)
+"""Facts with the words that they came from."""
+
+
 def test_saying_a_reading_again_is_no_second_measurement() -> None:
     """The down was asked about and denied; the whole reading is said again, the up with the same value."""
-    first, again, second = "ninety one twenty eight", "fifty one twenty eight", "fifty two twenty eight"
+    second = "fifty two twenty eight"
     facts = kept(
-        (took(C4, UP, "28"), first),
-        (Asked(question("91")), first),
-        (Settled(2, "no"), "no"),
-        (took(C4, DOWN, "51"), again),
-        (took(C4, UP, "28", replaces=1), again),
+        *SAID_AGAIN,
         (took(C4, DOWN, "52", replaces=4), second),
         (took(C4, UP, "28", replaces=5), second),
     )
@@ -135,13 +141,9 @@ def test_saying_a_reading_again_is_no_second_measurement() -> None:
 
 def test_nor_is_a_correction_of_what_was_said_again() -> None:
     """As above, and then corrected: the up of the first, half denied reading measured nothing."""
-    first, again, corrected = "ninety one twenty eight", "fifty one twenty eight", "correction fifty four twenty four"
+    corrected = "correction fifty four twenty four"
     facts = kept(
-        (took(C4, UP, "28"), first),
-        (Asked(question("91")), first),
-        (Settled(2, "no"), "no"),
-        (took(C4, DOWN, "51"), again),
-        (took(C4, UP, "28", replaces=1), again),
+        *SAID_AGAIN,
         (took(C4, DOWN, "54", Standing.CORRECTED, replaces=4), corrected),
         (took(C4, UP, "24", Standing.CORRECTED, replaces=5), corrected),
     )
