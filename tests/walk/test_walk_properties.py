@@ -10,6 +10,7 @@ import pytest
 from handsfree.journal.facts_json import fact_from_json, fact_to_json
 from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.walk import walk_fold
+from handsfree.judgement.walk_meanings import ON_THE_WHOLE
 from handsfree.nouns import Alternative, Context, Heard, Pass, Standing
 from handsfree.session import Session
 from handsfree.words import parts
@@ -77,3 +78,7 @@ def test_what_stands_was_said_in_one_of_the_alternatives(seed: int) -> None:
     for item in session.walk.stands:
         ways = [item.finding.finding, *(parts.FOUND[item.finding.finding].also if item.finding.finding else ())]
         assert any(way in everything for way in ways), item
+
+
+def test_what_a_part_is_on_the_whole_is_what_implies_a_grade() -> None:
+    assert {"", *(name for name, found in parts.FOUND.items() if found.implied is not None)} == ON_THE_WHOLE
