@@ -66,7 +66,8 @@ def question_line(question: Question, sheet: Sheet) -> str:
     key = question.proposals[0].key
     line = f"{spoken_note(key)}, {proposals_words(question.proposals)}?"
     if question.why is Doubt.UP_ABOVE_DOWN:
-        stands = sheet.standing.get((key, Quantity.DOWN if len(question.proposals) == 1 else Quantity.SWINGS))
+        both_said = len(question.proposals) > 1
+        stands = None if both_said else sheet.standing.get((key, Quantity.DOWN))
         against = f" Down is {value_words(stands.value)}." if stands else ""
         return f"{line} Up is above down.{against}"
     if question.why is Doubt.FAR_FROM_BEFORE:
