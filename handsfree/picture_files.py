@@ -18,7 +18,11 @@ from handsfree.nouns import Sitting, Walk
 from handsfree.pictures import shown, taken_at
 from handsfree.reports.walk_section import Picture
 
-KINDS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp")
+KINDS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif")
+HEIF = (".heic", ".heif")
+"""What many telephones write: read where the package pillow-heif is installed."""
+RAW = (".dng", ".cr2", ".cr3", ".nef", ".arw", ".orf", ".raf", ".rw2")
+"""What cameras write besides, for no eye: named as left out."""
 LONGEST_SIDE = 1600
 """Pixels of a copy."""
 _EXIF_FOLDER, _TAKEN, _OFFSET = 0x8769, 0x9003, 0x9011
@@ -45,11 +49,9 @@ def pictures_of(
     `progress` is told how many files are done, and of how many.
     """
     try:
-        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in KINDS and p.is_file())
+        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in (*KINDS, *HEIF, *RAW) and p.is_file())
     except OSError as error:
-        raise BadUsage(
-            f"cannot look into the folder {folder} ({error.strerror})", do="Check --pictures."
-        ) from error
+        raise BadUsage(f"cannot look into the folder {folder} ({error.strerror})", do="Check --pictures.") from error
     placed, left_out = [], []
     for done, (path, found) in enumerate(_read(files), start=1):
         progress(done, len(files))
@@ -59,9 +61,10 @@ def pictures_of(
             left_out.append(f"{path.name}: {found}")
         elif taken is None or what is None:
             left_out.append(f"{path.name}: " + ("not of this walkthrough" if taken else "no time in it"))
+        elif (copy := _copy_of(path)) is None:
+            left_out.append(f"{path.name}: damaged")
         else:
-            at = taken.isoformat(timespec="seconds")
-            placed.append(Picture(path.name, at, what.part, what.item, copy_of(path)))
+            placed.append(Picture(path.name, taken.isoformat(timespec="seconds"), what.part, what.item, copy))
     return Pictures(tuple(sorted(placed, key=lambda p: (p.taken_at, p.name))), tuple(left_out))
 
 
@@ -69,7 +72,11 @@ def _read(files: Iterable[Path]) -> Iterator[tuple[Path, tuple[str, str | None] 
     """Each with its DateTimeOriginal and OffsetTimeOriginal, or with why it cannot be read."""
     from PIL import Image
 
+    heif = _reads_heif()
     for path in files:
+        if path.suffix.lower() in RAW or (path.suffix.lower() in HEIF and not heif):
+            yield path, "cannot be read here, save it as JPEG"
+            continue
         try:
             with warnings.catch_warnings():
                 warnings.simplefilter("error")
@@ -82,15 +89,25 @@ def _read(files: Iterable[Path]) -> Iterator[tuple[Path, tuple[str, str | None] 
         yield path, (str(written), str(offset) if offset else None) if written else "no time in it"
 
 
-def copy_of(path: Path) -> bytes:
-    """A JPEG for a page. Raises BadUsage for a damaged picture."""
+def _reads_heif() -> bool:
+    """Teaches the picture library to, where it can be taught."""
+    try:
+        from pillow_heif import register_heif_opener
+    except ImportError:
+        return False
+    register_heif_opener()
+    return True
+
+
+def _copy_of(path: Path) -> bytes | None:
+    """A JPEG for a page; None for a picture that breaks off half-way."""
     from PIL import Image, ImageOps
 
     try:
         with Image.open(path) as image:
             upright = ImageOps.exif_transpose(image).convert("RGB")
-    except (OSError, ValueError, Image.DecompressionBombError) as error:
-        raise BadUsage(f"the picture {path} is damaged ({error})", do="Move it out of the folder.") from error
+    except (OSError, ValueError, Image.DecompressionBombError):
+        return None
     upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
     clean = Image.new("RGB", upright.size)
     clean.paste(upright)

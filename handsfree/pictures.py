@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.nouns import Walk
+from handsfree.nouns import Item, Walk
 
 BEFORE = timedelta(minutes=2)
 """So long before the first finding a photograph still belongs to it."""
@@ -51,10 +51,18 @@ def taken_at(written: str, offset: str | None, sitting_opened: str, camera_ahead
 
 def shown(taken: datetime, walk: Walk) -> Shown | None:
     """What a photograph taken at that time shows; None: it is not of this walkthrough."""
-    said = sorted((datetime.fromisoformat(i.at), i.n) for i in walk.stands)
+    said = sorted((_first_said(i, walk), i.n) for i in walk.stands)
     times = [at for at, _ in said] + [datetime.fromisoformat(r.at) for r in walk.remarks if not r.withdrawn]
     if not times or not min(times) - BEFORE <= taken <= max(times) + AFTER:
         return None
     item = next((n for at, n in reversed(said) if at <= taken), said[0][1] if said else None)
     part = next((i.finding.part for i in walk.stands if i.n == item), "")
     return Shown(part, item)
+
+
+def _first_said(item: Item, walk: Walk) -> datetime:
+    """When it was said for the first time: who grades a finding or corrects it later has photographed it before."""
+    by_n = {i.n: i for i in walk.items}
+    while item.replaces in by_n:
+        item = by_n[item.replaces]
+    return datetime.fromisoformat(item.at)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import sys
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -12,7 +14,7 @@ from PIL import Image
 from handsfree.errors import BadUsage
 from handsfree.nouns import Finding, Item, Remark, Sitting, Standing, Walk
 from handsfree.picture_files import pictures_of
-from handsfree.pictures import clock_offset, shown, taken_at
+from handsfree.pictures import Shown, clock_offset, shown, taken_at
 
 OPENED = "2031-03-14T11:00:00.000+01:00"
 SITTING = Sitting(1, "Fernhall grand", OPENED, "", "")
@@ -55,6 +57,14 @@ def test_a_picture_belongs_to_what_was_said_last(taken: str, part: str | None) -
     assert (found.part if found else None) == part
 
 
+def test_a_finding_that_was_corrected_later_keeps_its_photographs() -> None:
+    first = item(1, "lid", "11:00:00")
+    wrong = item(2, "hammers", "11:05:00", Standing.WITHDRAWN)
+    right = replace(item(3, "hammers", "11:30:00", Standing.CORRECTED), replaces=2)
+    found = shown(datetime.fromisoformat("2031-03-14T11:06:00+01:00"), Walk(items=(first, wrong, right)))
+    assert found == Shown("hammers", 3)
+
+
 def test_nothing_is_matched_to_nothing() -> None:
     assert shown(datetime(2031, 3, 14, tzinfo=UTC), Walk()) is None
 
@@ -92,11 +102,16 @@ def test_a_folder_of_photographs(tmp_path: Path) -> None:
     photograph(tmp_path / "late.jpg", "2031:03:14 15:00:00")
     photograph(tmp_path / "timeless.jpg", None)
     (tmp_path / "broken.jpg").write_bytes(b"\xff\xd8 no picture")
+    photograph(tmp_path / "cut.jpg", "2031:03:14 11:05:30", size=(400, 200))
+    (tmp_path / "cut.jpg").write_bytes((tmp_path / "cut.jpg").read_bytes()[:-300])
+    (tmp_path / "camera.NEF").write_bytes(b"II*\0")
     (tmp_path / "notes.txt").write_text("no picture")
     before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
     found = pictures_of(tmp_path, WALK, SITTING, timedelta())
     assert [(p.name, p.part, p.item) for p in found.placed] == [("a.jpg", "hammers", 1), ("b.jpg", "dampers", 3)]
-    assert [line.partition(":")[0] for line in found.left_out] == ["broken.jpg", "late.jpg", "timeless.jpg"]
+    assert [line.partition(":")[0] for line in found.left_out] == [
+        "broken.jpg", "camera.NEF", "cut.jpg", "late.jpg", "timeless.jpg",
+    ]  # fmt: skip
     assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before, "originals are never changed"
 
 
@@ -106,6 +121,23 @@ def test_a_copy_is_upright_small_and_tells_no_place(tmp_path: Path) -> None:
     copy = Image.open(io.BytesIO(picture.content))
     assert copy.size == (800, 1600)
     assert not dict(copy.getexif())
+
+
+def test_a_telephones_own_format(tmp_path: Path) -> None:
+    heif = pytest.importorskip("pillow_heif", reason="pillow-heif is not installed: HEIC files are left out, named")
+    heif.register_heif_opener()
+    photograph(tmp_path / "a.heic", "2031:03:14 11:05:30", size=(400, 200))
+    (picture,) = pictures_of(tmp_path, WALK, SITTING, timedelta()).placed
+    assert picture.part == "dampers"
+    assert Image.open(io.BytesIO(picture.content)).format == "JPEG"
+
+
+def test_a_telephones_own_format_where_it_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "pillow_heif", None)
+    (tmp_path / "a.HEIC").write_bytes(b"\0\0\0\x18ftypheic")
+    assert pictures_of(tmp_path, WALK, SITTING, timedelta()).left_out == (
+        "a.HEIC: cannot be read here, save it as JPEG",
+    )
 
 
 def test_a_folder_that_is_none() -> None:
