@@ -20,10 +20,12 @@ from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.one_breath import not_moved, together
 from handsfree.judgement.this_pass import in_pass, pass_facts
+from handsfree.judgement.too_soon import too_soon
 from handsfree.judgement.walk import judge_walk
 from handsfree.judgement.walk_meanings import Trade
 from handsfree.nouns import (
     Alternative,
+    Asked,
     Context,
     Counted,
     Earcon,
@@ -73,6 +75,9 @@ class Session:
         """The count just taken, and when its utterance began: a late number may still join it."""
         self._notes: tuple[tuple[int, float], ...] = ()
         """What the note said last may have been, where that was not sure: what is said of no key may be of it."""
+
+        self._asked_at: float | None = None
+        """When the question under way was asked, seconds since listening began; None: by keyboard, or not known."""
 
     @property
     def sheet(self) -> Sheet:
@@ -141,7 +146,10 @@ class Session:
             turn = voiced(judged, self._sheet)
             if goes_on:
                 turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
+        soon = self._too_soon(heard)
         self._fold(self._journal.append(heard, turn.facts))
+        if soon or any(isinstance(f, Asked) for f in turn.facts):
+            self._asked_at = heard.utterance.end if heard.utterance else None
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
         self._notes = self._unsure_notes(said, turn)
@@ -230,9 +238,13 @@ class Session:
 
     def _limits_for(self, heard: Heard) -> Limits:
         """Weights said in noise must be surer to be taken; a count has its rhythm to bear it out."""
+        limits = replace(self._limits, unheard=self._too_soon(heard))
         if heard.utterance is None or self._sheet.doing is not Pass.TOUCH:
-            return self._limits
-        return self._limits.heard_at(heard.utterance.contrast)
+            return limits
+        return limits.heard_at(heard.utterance.contrast)
+
+    def _too_soon(self, heard: Heard) -> bool:
+        return self._sheet.asking is not None and too_soon(heard, self._asked_at)
 
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))

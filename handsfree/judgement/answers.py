@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from handsfree.judgement.here_or_next import here_or_next, in_common, may_be_next
 from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Value, Wanted
@@ -107,6 +108,9 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
     whole = Wanted(proposed.key, ordered, corrects=True, out_of_rhythm=sure.wanted.out_of_rhythm, beat=beat)
     if impossible(whole, limits):
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
+    following = may_be_next(sure, asking, sheet, limits)
+    if following is not None and not in_common(sure.wanted, asking, sheet):
+        return here_or_next(sure, sheet, asking, following)
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
     doubtful = (sure.unsure & new) | _implausible(whole, new, sheet, limits)
     aside = _contradicted(sure.wanted, proposed, sheet, limits)
@@ -123,7 +127,11 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
         otherwise = _beside(proposed, sure.otherwise)
         return ask(whole.only(doubtful), why, sure, sheet, took, otherwise, goes=False, closes=closes)
     outcome = Outcome.CORRECTED if new else Outcome.CONFIRMED
-    return finish(outcome, whole, (*took, *closes), said, sheet, limits)
+    turn = finish(outcome, whole, (*took, *closes), said, sheet, limits)
+    if new and following is not None and turn.speech is Speech.READ_BACK:
+        # told aloud: whoever meant the next key hears where it went
+        return replace(turn, speech=Speech.REPLY)
+    return turn
 
 
 def goes_on(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:

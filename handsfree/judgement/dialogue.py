@@ -9,13 +9,15 @@ from typing import assert_never
 from handsfree.judgement import answers, commands, taking, unsure
 from handsfree.judgement.counted_key import next_key
 from handsfree.judgement.limits import HEARD_WELL, Limits
-from handsfree.judgement.pass_order import after
+from handsfree.judgement.pass_order import after, gone_on
 from handsfree.judgement.taking import Sure, putting_off, refuse, without_question
 from handsfree.judgement.this_pass import in_pass
+from handsfree.judgement.too_soon import asked_after
 from handsfree.judgement.undoing import disregard
 from handsfree.judgement.weighing import Weighed, heard_enough, needed, sounds_like_talk, weigh
 from handsfree.nouns import (
     Answer,
+    Asked,
     Correction,
     Counted,
     Disregard,
@@ -47,6 +49,7 @@ from handsfree.nouns import (
     Sheet,
     Speech,
     StandBy,
+    Took,
     Turn,
 )
 
@@ -58,7 +61,7 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     """What becomes of one thing said, in the pass under way. `said`: the meanings of the recogniser's alternatives
     with their shares (0..1), best first; equal ones may come several times. Lines are left empty: words are not
     chosen here."""
-    turn = _judged(said, *in_pass(sheet, limits))
+    turn = _judged_in_time(said, *in_pass(sheet, limits))
     if isinstance(turn.said, PassWanted) and turn.outcome is Outcome.TAKEN:
         return commands.set_pass(turn.said, sheet, limits)
     if isinstance(turn.said, GoTo) and sheet.doing is Pass.SWINGS and turn.earcon is Earcon.ACCEPTED:
@@ -70,6 +73,21 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
         then = next_key(named, expected, limits.take_count)
         return turn if then is None else taking.going_on(turn, then, sheet)
     return turn
+
+
+def _judged_in_time(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
+    """What was begun before the question under way can have been heard is judged as if nothing had been asked, if
+    values of another key come of it."""
+    if sheet.asking is None or not limits.unheard:
+        return _judged(said, sheet, replace(limits, unheard=False))
+    place = gone_on(sheet.asking, sheet, limits)
+    limits = replace(limits, gone_on=place)
+    there = replace(sheet, place=sheet.place if place is None else place)
+    turn = _judged(said, there, limits)
+    values = any(isinstance(f, Took | Asked) for f in turn.facts)
+    if values and turn.key != sheet.asking.question.proposals[0].key:
+        return asked_after(turn, sheet, place)
+    return _judged(said, sheet, limits)
 
 
 def _judged(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
@@ -116,6 +134,8 @@ def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
 def _without_values(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
     said, asking = best.said, sheet.asking
     match said:
+        case Answer() if asking and limits.unheard:
+            return answers.repeat(asking, said)
         case Answer():
             return answers.answer(said, asking, sheet, limits) if asking else _not_asked(said)
         case Disregard():

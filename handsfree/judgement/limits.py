@@ -87,6 +87,10 @@ class Limits:
     """Two-sided tail from which on a value outside a range is ordinary for this instrument."""
     surprise: float = 0.08
     """Two-sided tail below which a value within the ranges is asked about all the same."""
+    unheard: bool = False
+    """Whether what is judged was begun before the question under way can have been heard (see too_soon.py)."""
+    gone_on: int | None = None
+    """The key that it is then at, where no note is said; None: nothing tells."""
 
     def heard_at(self, contrast: float | None) -> Limits:
         """For something said that stood out from the sound around it by so many decibels (None: not known)."""

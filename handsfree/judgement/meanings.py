@@ -97,14 +97,14 @@ def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
         case Correction(key, amounts):
             return _correction(said, key, amounts, sheet, limits)
         case Counted() if said.numbers:
-            return _counted(said, sheet)
+            return _counted(said, sheet, limits)
         case _:
             return Meaning(said)
 
 
 def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> Meaning:
     asking = sheet.asking
-    at = key if key is not None else asking.question.proposals[0].key if asking else sheet.place
+    at = key if key is not None else _no_note_said(amounts, sheet, limits)
     if at is None:
         return Meaning(said, refusal=Doubt.NO_PLACE.value)
     if asking and at == asking.question.proposals[0].key:
@@ -112,6 +112,18 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
     bare = Quantity.UP if up_missing and Quantity.UP in limits.wanted else Quantity.DOWN
     return _fill(said, at, amounts, {bare: 1.0}, sheet, limits)
+
+
+def _no_note_said(amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> int | None:
+    """The key of weights without a note: the one that is asked about, or where the pass is. Before the question was
+    heard only the up that completes its key is of that key, and a number of swings, which may end the count."""
+    if sheet.asking is None:
+        return sheet.place
+    asked = sheet.asking.question.proposals[0].key
+    if not limits.unheard or limits.taking is Pass.SWINGS:
+        return asked
+    completes = len(amounts) == 1 and _may_go_on(sheet.asking, sheet, limits)
+    return asked if completes else limits.gone_on
 
 
 def _asked_about(asking: OpenQuestion) -> dict[Quantity, float]:
@@ -123,10 +135,16 @@ def _answers_or_goes_on(asking: OpenQuestion, sheet: Sheet, limits: Limits) -> d
     """The same for a number without any word of answering: while a lone down is asked about, it may be the up that
     was weighed next."""
     bare = _asked_about(asking)
-    up = (asking.question.proposals[0].key, Quantity.UP)
-    if set(bare) == {Quantity.DOWN} and Quantity.UP in limits.wanted and up not in sheet.standing:
-        bare[Quantity.UP] = GOES_ON
+    if _may_go_on(asking, sheet, limits):
+        return {Quantity.UP: 1.0} if limits.unheard else {**bare, Quantity.UP: GOES_ON}
     return bare
+
+
+def _may_go_on(asking: OpenQuestion, sheet: Sheet, limits: Limits) -> bool:
+    """Whether a lone down is asked about, and its key's up was not said yet."""
+    up = (asking.question.proposals[0].key, Quantity.UP)
+    lone = set(_asked_about(asking)) == {Quantity.DOWN}
+    return lone and Quantity.UP in limits.wanted and up not in sheet.standing
 
 
 def _fill(
@@ -169,12 +187,16 @@ def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, lim
     return Meaning(said, Wanted(key, values, corrects, out_of_rhythm=alone, unclear_key=unclear))
 
 
-def _counted(said: Counted, sheet: Sheet) -> Meaning:
+def _counted(said: Counted, sheet: Sheet, limits: Limits) -> Meaning:
     """A count of the key named, of the one that is asked about, or of the one where the pass is.
 
-    One that goes on from, or begins anew after, what was just taken may belong to that key: both are offered.
+    One that goes on from, or begins anew after, what was just taken may belong to that key: both are offered. One
+    that begins at one before the question was heard is the next key's.
     """
     asked = sheet.asking.question.proposals[0].key if sheet.asking else None
+    if asked is not None and limits.unheard and said.numbers[0] == 1 and not said.after and not said.joins:
+        at = said.key or limits.gone_on
+        return Meaning(said, refusal=Doubt.NO_PLACE.value) if at is None else Meaning(said, _as_counted(said, at))
     if said.joins and (group := last_group(sheet)):
         return Meaning(said, _as_counted(said, group[0].key, corrects=True))
     at = said.key or asked or sheet.place

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree.judgement.limits import Limits
-from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Quantity, Sheet
+from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, OpenQuestion, Quantity, Sheet
 
 
 def complete(key: int, sheet: Sheet, limits: Limits, taken: frozenset[Quantity] = frozenset()) -> bool:
@@ -52,6 +52,17 @@ def moves_on_to(key: int, sheet: Sheet, limits: Limits) -> int | None:
     ahead = sheet.plan.keys[sheet.plan.keys.index(following) :]
     missing = next((k for k in ahead if not done_with(k, sheet, limits)), None)
     return missing if missing is not None or not complete(key, sheet, limits) else following
+
+
+def gone_on(asking: OpenQuestion, sheet: Sheet, limits: Limits) -> int | None:
+    """The key that whoever has not heard the question is at; None: nothing tells."""
+    key = asking.question.proposals[0].key
+    if key != sheet.place and asking.came_back and sheet.place is not None:
+        return None if complete(sheet.place, sheet, limits) else sheet.place
+    if not sheet.plan.keys or key != sheet.place or asking.came_back:
+        return None
+    said = frozenset(p.quantity for p in asking.question.proposals)
+    return moves_on_to(key, sheet, limits) if complete(key, sheet, limits, said) else key
 
 
 def start_of(keys: tuple[int, ...], sheet: Sheet, limits: Limits) -> int | None:

@@ -25,7 +25,8 @@ def values(sure: Sure, sheet: Sheet, limits: Limits) -> Turn:
         if not sure.wanted.quantities & answers.as_wanted(asking).quantities:
             return answers.goes_on(sure, asking, sheet, limits)
         return answers.right_value(sure, asking, sheet, limits)
-    return putting_off(take(sure, without_question(sheet), limits), sheet)
+    turn = take(sure, without_question(sheet), limits)
+    return turn if limits.unheard else putting_off(turn, sheet)
 
 
 def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
@@ -102,4 +103,4 @@ def _which_key(best: Weighed, wanted: Wanted, weighed: Sequence[Weighed], sheet:
     facts = settle_others(wanted, sheet)
     turn = ask(wanted, Doubt.UNSURE, sure, sheet, (), next(others, None), goes=False, closes=tuple(facts))
     elsewhere = sheet.asking is not None and wanted.key != sheet.asking.question.proposals[0].key
-    return putting_off(turn, sheet) if elsewhere else turn
+    return putting_off(turn, sheet) if elsewhere and not limits.unheard else turn

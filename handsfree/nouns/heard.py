@@ -103,6 +103,11 @@ class Utterance:
     contrast: float | None = None
     """Decibels by which the speech stood out from the sound around it; None: not known."""
 
+    @property
+    def end(self) -> float:
+        """Seconds since listening began: of all its sound, with the silence that closed it."""
+        return max(self.speech_end, self.start + len(self.pcm) / (2 * self.rate))
+
 
 @dataclass(frozen=True, slots=True)
 class Heard:

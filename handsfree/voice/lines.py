@@ -171,7 +171,8 @@ def _on_to(turn: Turn, before: Sheet) -> str:
     went = next((f.key for f in turn.facts if isinstance(f, Went)), None)
     target = went if went is not None else before.place if turn.outcome is Outcome.TAKEN else None
     keys = before.plan.keys
-    if not any(isinstance(f, Took) for f in turn.facts) or turn.key not in keys or target not in keys:
+    took = any(isinstance(f, Took) and f.key == turn.key for f in turn.facts)
+    if not took or turn.key not in keys or target not in keys:
         return ""
     expected = keys.index(turn.key) + 1
     if target is None or target == turn.key or (expected < len(keys) and keys[expected] == target):
@@ -185,7 +186,7 @@ def _to_settle(facts: Sequence[Fact], before: Sheet) -> str:
     settled = {f.n for f in facts if isinstance(f, Settled)}
     put_off = {f.n for f in facts if isinstance(f, PutOff)}
     waiting = [q for q in before.questions if (q.put_off or q.n in put_off) and q.n not in settled]
-    back = asked is not None and any(q.question.proposals == asked.proposals for q in waiting)
+    back = asked is not None and any(q.question.proposals == asked.proposals and q.put_off for q in waiting)
     coming_back = before.asking is not None and before.asking.came_back and not put_off
     return f"{_count(len(waiting))} to settle." if back and not coming_back else ""
 

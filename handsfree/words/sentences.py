@@ -39,7 +39,7 @@ def touch_sentences(named: Note, said: Weights) -> tuple[Sentence, ...]:
         Sentence("correction *weights*", "The last value was wrong, this is the right one; a note may stand before "
                  "the weights.", ("correction fifty four", "correction up twenty four",
                                   "correction C four fifty four twenty six"),
-                 seq(Word("correction"), perhaps_named(said.any, named_weights, nouns.Correction)), 0.04),
+                 seq(_correction(), perhaps_named(said.any, named_weights, nouns.Correction)), 0.04),
         *procedure_sentences(named),
     )  # fmt: skip
 
@@ -62,6 +62,11 @@ def answer_sentences(said: Weights) -> tuple[Sentence, ...]:
 
 def standing_by_sentences() -> tuple[Sentence, ...]:
     return (Sentence("go ahead", "Listens again.", ("go ahead",), go_ahead(), 1.0),)
+
+
+def _correction() -> Alt:
+    """ "Fifty two - no, correction fifty three"."""
+    return Alt(((0.9, Word("correction")), (0.1, seq(_no(), Word("correction")))))
 
 
 def _yes() -> Alt:

@@ -17,6 +17,10 @@ from handsfree.words.plans import plan_named
 SHARE = re.compile(r"^(?P<text>.*?)\s*(?P<share>0?\.\d+|1\.0)?$")
 LAST_WORD = 0.3
 """Seconds that the last word of a count lasts; the sound ends with it."""
+IN_BETWEEN = 10.0
+"""Seconds from the beginning of a count to that of the next: nothing is said over a question."""
+NOT_ASKED = {Context.ANSWER: Context.TOUCH, Context.SWINGS_ANSWER: Context.SWINGS}
+"""What is still listened for while a question is not heard yet."""
 
 
 @dataclass
@@ -27,6 +31,7 @@ class Stage:
     journal: MemoryJournal = field(default_factory=MemoryJournal)
     turn: Turn | None = None
     """What has not been answered by an `it:` line yet."""
+    counts: int = 0
 
     def __post_init__(self) -> None:
         self.session = Session(self.journal, self.limits)
@@ -65,7 +70,11 @@ class Stage:
             case "you":
                 self.turn = self.session.hear(Heard(alternatives(rest), self.session.context))
             case "count":
-                self.turn = self.session.hear(counted(rest, self.session.context))
+                self.counts += 1
+                self.turn = self.session.hear(counted(rest, self.session.context, self.counts * IN_BETWEEN))
+            case "at once":
+                context = self.session.context
+                self.turn = self.session.hear(Heard(alternatives(rest), NOT_ASKED.get(context, context)))
             case "type":
                 self.turn = self.session.typed(rest)
             case "restart":
@@ -98,7 +107,8 @@ def alternatives(text: str) -> tuple[Alternative, ...]:
     return tuple(Alternative(text, share) for text, share in found)
 
 
-def counted(text: str, context: Context) -> Heard:
+def counted(text: str, context: Context, start: float) -> Heard:
+    """`start`: of its sound, seconds since listening began."""
     found = []
     for part in text.split("|"):
         tokens = part.split()
@@ -108,7 +118,7 @@ def counted(text: str, context: Context) -> Heard:
         found.append(Alternative(" ".join(w.text for w in words), share, words))
     assert abs(sum(a.share for a in found) - 1) < 1e-9, f"shares of {text!r} do not add up to 1"
     end = max(a.words[-1].end for a in found)
-    return Heard(tuple(found), context, utterance=Utterance(b"", 16_000, 0.0, end))
+    return Heard(tuple(found), context, utterance=Utterance(b"", 16_000, start, start + end))
 
 
 def place_of(session: Session) -> str:

@@ -4,6 +4,7 @@
     pass: swings                    what is taken from now on, as the command line says it
     plan: naturals                  how the pass is set up; also `weights: down`
     you: c four sixty one           one thing said; alternatives with shares: `you: b four .6 | d four .4`
+    at once: d four fifty two       the same, begun before the question under way was heard
     count: one .3 two .9 three 1.5  counted aloud, each word with the time at which it begins, in seconds;
                                     alternatives: `count: one .3 two .9 70% | two .9 30%`
     type: c4 52 28                  the same from the keyboard
