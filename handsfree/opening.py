@@ -80,7 +80,8 @@ def limits_of(settings: Settings) -> Limits:
         "swings": _range(table.swings),
     }
     given = {name: value for name, value in changes.items() if value is not None}
-    return replace(Limits(weights=settings.weights), **given)  # type: ignore[arg-type]
+    usual = Limits(weights=settings.weights, fahrenheit=settings.temperature == "fahrenheit")
+    return replace(usual, **given)  # type: ignore[arg-type]
 
 
 def plan_of(name: str | None) -> Plan | None:

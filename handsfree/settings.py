@@ -135,6 +135,8 @@ class Settings(_Table):
     """What counts as one swing; stored with each sitting, because the trade has no single definition."""
     release_angle_deg: Annotated[Real, Field(gt=0, le=120)] = 90.0
     """Degrees from hanging at which the hammer is let go."""
+    temperature: Literal["celsius", "fahrenheit"] = "celsius"
+    """What a temperature without a unit is in."""
 
     read_back: Literal["never", "questions", "every"] = "questions"
     """What is spoken: nothing, questions and replies only, or every reading as well."""

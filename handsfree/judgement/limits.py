@@ -73,6 +73,8 @@ class Limits:
     """The same of a finding of the walkthrough, whose words are heard less surely: of 1,000 sentences by synthetic
     development voices (tests/walk/measure_findings.py) 1.0 % stood wrongly at 0.85, 0.7 % at 0.9, where 3 % more
     were asked about."""
+    fahrenheit: bool = False
+    """Whether a temperature without a unit is in degrees Fahrenheit."""
     quietly: bool = True
     """Whether what is judged was said in a quiet room (see `heard_at`)."""
     overrule: float = 0.25

@@ -184,7 +184,7 @@ class Circumstance(StrEnum):
     """ "grand" or "upright"."""
     PLACE = "place"
     TEMPERATURE = "temperature"
-    """Degrees Celsius, as said."""
+    """As said: "21" or "21 °C", degrees Celsius; "70 °F" (see `number_noted`)."""
     HUMIDITY = "humidity"
     """Per cent relative humidity, as said."""
     HISTORY = "humidity history"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -255,9 +256,32 @@ class Walk:
         return any(i.finding.grade != 0 for i in self.of(part))
 
 
+_DEGREES = re.compile(r"(?P<number>\S+?)(?: °(?P<unit>[CF]))?")
+_UNITS = {Circumstance.TEMPERATURE: " °C", Circumstance.HUMIDITY: " %"}
+
+
 def number_noted(noted: Mapping[Circumstance, str], what: Circumstance) -> Decimal | None:
-    """A temperature or humidity as it was said, None where nothing was."""
-    return Decimal(noted[what]) if what in noted else None
+    """A temperature (degrees Celsius, whatever it was said in) or a humidity, None where nothing was."""
+    if what not in noted:
+        return None
+    number, unit = _degrees(noted[what])
+    if unit != "F":
+        return number
+    return ((number - 32) * 5 / 9).quantize(Decimal("0.1"))
+
+
+def noted_words(what: Circumstance, value: str) -> str:
+    """What was noted with its unit, as it was said: "45 %", "21 °C", "70 °F (21.1 °C)"."""
+    if what is not Circumstance.TEMPERATURE or _degrees(value)[1] == "":
+        return f"{value}{_UNITS.get(what, '')}"
+    return value if value.endswith("C") else f"{value} ({number_noted({what: value}, what)} °C)"
+
+
+def _degrees(value: str) -> tuple[Decimal, str]:
+    """The number and "C", "F" or, where no unit was said, ""."""
+    found = _DEGREES.fullmatch(value)
+    assert found is not None
+    return Decimal(found["number"]), found["unit"] or ""
 
 
 def walk_context_of(walk: Walk) -> Context:

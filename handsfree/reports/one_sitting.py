@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from handsfree.nouns import Circumstance, Entry, Standing
+from handsfree.nouns import Circumstance, Entry, Standing, noted_words
 from handsfree.reckoning.compass import grams
 from handsfree.reckoning.results import Bound, Figures
 from handsfree.reckoning.uncertainty import known
@@ -106,8 +106,8 @@ def _method_facts(part: Part) -> Iterator[str]:
     yield "Friction is half the difference of down and up weight, balance is half their sum."
     yield "Where a key lifts no weight at all, friction is at least and balance at most the figure shown."
     yield from _torque_facts(part)
-    units = {Circumstance.TEMPERATURE: " \u00b0C", Circumstance.HUMIDITY: " %"}
-    climate = [f"{what.value} {noted[what]}{unit}" for what, unit in units.items() if what in noted]
+    room = (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)
+    climate = [f"{what.value} {noted_words(what, noted[what])}" for what in room if what in noted]
     yield (
         f"The room: {', '.join(climate)}. Friction and swings move with humidity."
         if climate

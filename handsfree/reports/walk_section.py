@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, number_noted
+from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, noted_words, number_noted
 from handsfree.reckoning.climate import climate_sentences
 from handsfree.reports.embedded import audio, data_url
 from handsfree.reports.markup import Markup, join, tag, text
@@ -25,7 +25,6 @@ LIMITS = (
     "(a published museum standard); wood of pianos is kept at 6 to 10 % moisture (published lecture notes); 40 to "
     "60 % is common practice, without a source. Wood moisture after Hailwood and Horrobin, dew point after Magnus."
 )
-UNITS = {Circumstance.TEMPERATURE: "\u00a0\u00b0C", Circumstance.HUMIDITY: "\u00a0%"}
 MATCHED = "Matched to what had been said last, by the time that the camera wrote into each file."
 PICTURES = "photographs"
 """Class of the section that holds them: `verify` leaves it out, since the files are not in the journal."""
@@ -200,7 +199,7 @@ def _circumstances(walk: Walk) -> Markup | None:
     sentences = climate_sentences(temperature, humidity)
     return join(
         tag("h3", "Where and when"),
-        tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", value + UNITS.get(what, ""), class_="words"))
+        tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", noted_words(what, value), class_="words"))
                     for what, value in walk.noted.items())),
         *(tag("p", s) for s in sentences),
         tag("p", LIMITS, class_="meta") if sentences else None,

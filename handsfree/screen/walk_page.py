@@ -19,6 +19,7 @@ from handsfree.nouns import (
     Turn,
     Walk,
     Withdrew,
+    noted_words,
     number_noted,
 )
 from handsfree.reckoning.climate import climate_sentences
@@ -31,7 +32,6 @@ _PART = 19
 """Columns of a part's name."""
 TELLING = (FindingTook, FindingAsked, Withdrew, Settled)
 """Facts that say what became of a finding."""
-_UNITS = {Circumstance.TEMPERATURE: " °C", Circumstance.HUMIDITY: " %"}
 
 
 def walk_spot(walk: Walk, turn: Turn | None, partial: str = "") -> Spot:
@@ -85,7 +85,7 @@ def walk_lines(walk: Walk, columns: int) -> list[Line]:
         lines.append(())
     lines += _not_looked_at(walk, columns)
     if walk.noted:
-        said = ", ".join(f"{what.value} {value}{_UNITS.get(what, '')}" for what, value in walk.noted.items())
+        said = ", ".join(f"{what.value} {noted_words(what, value)}" for what, value in walk.noted.items())
         lines += [(), *_block("Noted", said, columns, Role.PLAIN)]
         climate = [number_noted(walk.noted, what) for what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)]
         lines += _block("", " ".join(climate_sentences(*climate)), columns, Role.FAINT)

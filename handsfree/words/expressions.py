@@ -23,13 +23,17 @@ class Word:
     text: str
 
 
+DECIMALS = 2
+"""Of a typed number."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Numeral:
     """A number typed in digits; never spoken, so no automaton and no sample holds it."""
 
     most: int
     whole: bool
-    """True: no decimals."""
+    """True: no decimals; else at most hundredths, as they can be said: no set of weights tells finer ones apart."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -169,7 +173,7 @@ def _numeral(node: Numeral, word: str) -> Decimal | int | None:
     if not all(part.isascii() and part.isdecimal() for part in ((whole, places) if point else (whole,))):
         return None
     value = Decimal(word)
-    if value > node.most or (node.whole and point):
+    if value > node.most or (node.whole and point) or len(places) > DECIMALS:
         return None
     return int(value) if node.whole else value
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 
+from handsfree.words.expressions import DECIMALS
 from handsfree.words.likely import HIGHEST_VALUE
 from handsfree.words.spoken import UNITS
 
-_SIGNS = str.maketrans({"♯": "#", "♭": "b", "♮": "n", "’": "'", "–": "-", "—": "-", "−": "-", "\u00a0": " "})
+_SIGNS = str.maketrans({"♯": "#", "♭": "b", "♮": "n", "’": "'", "–": "-", "—": "-", "−": "-", "\u00a0": " ",
+                         "°": " degrees ", "%": " percent "})  # fmt: skip
 _ACCIDENTAL = {"": "", "#": "sharp", "b": "flat", "n": "natural"}
 _SYNONYM = {"alpha": "alfa", "y": "yes", "n": "no"}
 
@@ -24,6 +26,8 @@ one number or two."""
 _HYPHEN = re.compile(r"(?<=[a-z])-(?=[a-z])")
 _BARE_POINT = re.compile(r"(?<![\w.,])\.(?=\d)")
 _HALF = re.compile(r"(?<=\d) ?½")
+_UNIT = re.compile(r"(?<=\d)(?=[cf]$)")
+"""A temperature with its unit: 70F."""
 
 
 def typed_to_spoken(text: str) -> str:
@@ -32,6 +36,7 @@ def typed_to_spoken(text: str) -> str:
     text = _HALF.sub(".5", text)
     text = _BARE_POINT.sub("0.", text)
     text = _SEPARATOR.sub(" ", text)
+    text = _UNIT.sub(" ", text.strip())
     text = _HYPHEN.sub(" ", text)
     text = _ATTACHED.sub(lambda m: f"{m[1]} {_ACCIDENTAL[m[2]]} {m[3]}", text)
     text = _LETTER_SIGN.sub(lambda m: f"{m[1]} {_ACCIDENTAL[m[2]]}", text)
@@ -41,6 +46,7 @@ def typed_to_spoken(text: str) -> str:
 
 _COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _ABOVE = re.compile(r"[0-9]{4,}|[2-9][0-9]{2}(\.[0-9]+)?")
+_TOO_FINE = re.compile(rf"[0-9]*\.[0-9]{{{DECIMALS + 1},}}")
 _BELOW = re.compile(r"-[0-9.]+")
 
 
@@ -51,6 +57,8 @@ def typing_trouble(words: list[str]) -> str | None:
             return f"{word} could be one number or two: type {found[1]}.{found[2]} or {found[1]} {found[2]}"
         if _ABOVE.fullmatch(word):
             return f"{word} is too high: numbers go up to {HIGHEST_VALUE}"
+        if _TOO_FINE.fullmatch(word):
+            return f"{word} is finer than weights are: type {DECIMALS} decimals at most"
         if _BELOW.fullmatch(word):
             return f"{word} is below zero"
     return None

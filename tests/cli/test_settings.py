@@ -35,6 +35,7 @@ model = "/models/mine"
 keep_clips = false
 journal = "/data/all.journal"
 theme = "light"
+temperature = "fahrenheit"
 
 [judgement]
 down_g = [40, 70.5]
@@ -61,6 +62,7 @@ def test_everything_can_be_set() -> None:
     assert (settings.weight_step_g, settings.release_angle_deg) == (Decimal("0.5"), 45.0)
     limits = limits_of(settings)
     assert (limits.down, limits.take, limits.weights) == (Range(Decimal(40), Decimal("70.5")), 0.95, "down")
+    assert limits.fahrenheit
     assert (limits.take_note, limits.take_count) == (0.9, 0.91)
     assert (limits.swings, limits.take_in_noise, limits.take_finding) == (Range(Decimal(1), Decimal(30)), 0.99, 0.8)
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from handsfree.nouns import Circumstance, noted_words, number_noted
 from handsfree.reckoning.climate import (
     climate,
     climate_sentences,
@@ -80,6 +81,23 @@ def test_pianos_are_kept_at_6_to_10_per_cent_moisture() -> None:
     assert "below the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(28)))
     assert "within the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(45)))
     assert "above the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(58)))
+
+
+@pytest.mark.parametrize(("fahrenheit", "celsius"), [
+    (30, "-1.1"), (40, "4.4"), (50, "10"), (60, "15.6"), (70, "21.1"), (80, "26.7"), (90, "32.2"), (100, "37.8"),
+])  # fmt: skip
+def test_degrees_fahrenheit(fahrenheit: int, celsius: str) -> None:
+    # the temperatures that head the rows of the USDA Wood Handbook's moisture table, in both units (from memory)
+    said = {Circumstance.TEMPERATURE: f"{fahrenheit} °F"}
+    assert number_noted(said, Circumstance.TEMPERATURE) == Decimal(celsius)
+
+
+def test_a_temperature_is_shown_as_it_was_said() -> None:
+    shown = [noted_words(Circumstance.TEMPERATURE, value) for value in ("21.5", "21.5 °C", "70 °F")]
+    assert shown == ["21.5 °C", "21.5 °C", "70 °F (21.1 °C)"]
+    assert number_noted({Circumstance.TEMPERATURE: "21.5 °C"}, Circumstance.TEMPERATURE) == Decimal("21.5")
+    assert noted_words(Circumstance.HUMIDITY, "45") == "45 %"
+    assert noted_words(Circumstance.PLACE, "21 Garden Row") == "21 Garden Row"
 
 
 def test_nothing_is_made_up() -> None:
