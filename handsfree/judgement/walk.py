@@ -1,7 +1,7 @@
 """judge_walk(): what one thing said in the walkthrough comes to. Pure.
 
-There is nothing to expect of a finding, so what was heard decides alone: taken when it was heard surely, asked about
-when it was not, or when finding and grade contradict each other or what was said before. Talk is never a finding.
+A finding is taken when it was heard surely, for this place (see walk_meanings.py); asked about when it was not, or
+when finding and grade contradict each other or what was said before. Talk is never a finding.
 """
 
 from __future__ import annotations
@@ -125,7 +125,7 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
         case RemarkSaid():
             return steps.remark(said, walk)
         case Noted():
-            return noted(said, walk)
+            return noted(said, walk, limits)
         case SayAgain():
             return _say_again(said, walk)
         case ReadPart(part):
@@ -144,18 +144,45 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
             return steps.refused("that belongs to another pass", said)
 
 
-def noted(said: Noted, walk: Walk) -> Turn:
+def noted(said: Noted, walk: Walk, limits: Limits) -> Turn:
     """A circumstance; what a climate means for felt and flanges is said at once."""
-    if said.what is Circumstance.TEMPERATURE and not TEMPERATURE[0] <= Decimal(said.value) <= TEMPERATURE[1]:
-        return steps.refused(f"{said.value} degrees Celsius cannot be", said)
-    if (impossible := next((h for h in _humidities(said) if not 0 < h <= 100), None)) is not None:
-        return steps.refused(f"{impossible} per cent cannot be", said)
-    if said.what is Circumstance.HAMMERS and not hammers_of(said.value):
-        return steps.refused(HOW, said)
-    if said.what is Circumstance.RATIO and ratio_of(said.value) is None:
-        return steps.refused(f"{said.value} is no action ratio", said)
-    now = {**walk.noted, said.what: said.value}
-    return steps.followed(said, (said,), why=_climate(said.what, now))
+    kept = _with_unit(said, limits)
+    if why := _impossible(kept):
+        return steps.refused(why, said)
+    return steps.followed(kept, (kept,), why=_climate(kept.what, {**walk.noted, kept.what: kept.value}))
+
+
+def _with_unit(said: Noted, limits: Limits) -> Noted:
+    """A temperature without a unit is in what this technician thinks in."""
+    bare = said.what is Circumstance.TEMPERATURE and not said.value.endswith(("C", "F"))
+    return Noted(said.what, f"{said.value} °F") if bare and limits.fahrenheit else said
+
+
+def _impossible(said: Noted) -> str:
+    """Why it cannot be, "" = it can."""
+    match said.what:
+        case Circumstance.TEMPERATURE if not _in_a_room(said.value):
+            return _no_temperature(said.value)
+        case Circumstance.HUMIDITY | Circumstance.HISTORY:
+            wrong = next((h for h in _humidities(said) if not 0 < h <= 100), None)
+            return "" if wrong is None else f"{wrong} per cent cannot be"
+        case Circumstance.HAMMERS if not hammers_of(said.value):
+            return HOW
+        case Circumstance.RATIO if ratio_of(said.value) is None:
+            return f"{said.value} is no action ratio"
+        case _:
+            return ""
+
+
+def _in_a_room(temperature: str) -> bool:
+    celsius = number_noted({Circumstance.TEMPERATURE: temperature}, Circumstance.TEMPERATURE)
+    return celsius is not None and TEMPERATURE[0] <= celsius <= TEMPERATURE[1]
+
+
+def _no_temperature(said: str) -> str:
+    number, _, unit = said.partition(" ")
+    cannot_be = f"{number} degrees {'Fahrenheit' if unit == '°F' else 'Celsius'} cannot be"
+    return cannot_be if unit or not _in_a_room(f"{number} °F") else f"{cannot_be}; if Fahrenheit, type {number} F"
 
 
 def _humidities(said: Noted) -> tuple[Decimal, ...]:

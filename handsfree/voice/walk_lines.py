@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 
@@ -35,6 +34,7 @@ from handsfree.words.spoken import UNITS, number_words
 
 _FIGURE = re.compile(r"\d+(\.\d+)?")
 _NOTE = re.compile(r"\b([A-G])(#?)([0-8])\b")
+_DEGREES = {"": "", "°C": " Celsius", "°F": " Fahrenheit"}
 
 
 def walk_voiced(turn: Turn, before: Walk) -> Turn:
@@ -161,20 +161,21 @@ def _followed(turn: Turn, before: Walk) -> str:
 
 def _row(part: str, walk: Walk) -> str:
     said = [finding_words(i.finding, part=False) for i in walk.of(part)]
-    return _sentence(f"{part}: {_joined(said)}" if said else f"{part}, nothing yet")
-
-
-def _joined(said: Iterable[str]) -> str:
-    return "; ".join(said)
+    return _sentence(f"{part}: {'; '.join(said)}" if said else f"{part}, nothing yet")
 
 
 def _noted(what: Circumstance, value: str) -> str:
-    unit = {Circumstance.TEMPERATURE: " degrees", Circumstance.HUMIDITY: " per cent"}.get(what, "")
-    if what is Circumstance.KIND:
-        return _sentence(value)
-    if what is Circumstance.HISTORY:
-        value = _FIGURE.sub(lambda found: _number(found[0]), value).replace(" %", " per cent")
-    return _sentence(f"{what.value} {_number(value) if unit else value}{unit}")
+    match what:
+        case Circumstance.KIND:
+            return _sentence(value)
+        case Circumstance.TEMPERATURE:
+            number, _, unit = value.partition(" ")
+            value = f"{_number(number)} degrees{_DEGREES[unit]}"
+        case Circumstance.HUMIDITY:
+            value = f"{_number(value)} per cent"
+        case Circumstance.HISTORY:
+            value = _FIGURE.sub(lambda found: _number(found[0]), value).replace(" %", " per cent")
+    return _sentence(f"{what.value} {value}")
 
 
 def _number(text: str) -> str:

@@ -13,8 +13,9 @@ from collections import defaultdict
 from functools import cache
 
 from handsfree import nouns
-from handsfree.nouns import Circumstance, Context, Finding, FindingCorrected, Noted, OffKeyboard, RemarkSaid, Said
+from handsfree.nouns import Context, Finding, FindingCorrected, OffKeyboard, RemarkSaid, Said
 from handsfree.words import parts
+from handsfree.words.circumstances import climate, free_note, kind
 from handsfree.words.expressions import (
     EMPTY,
     Act,
@@ -30,7 +31,7 @@ from handsfree.words.expressions import (
 from handsfree.words.notes import any_note, note_name
 from handsfree.words.procedure import any_pass
 from handsfree.words.sentence import Sentence
-from handsfree.words.spoken import digit_of, figures, number
+from handsfree.words.spoken import digit_of
 
 OTHER_TALK = "[unk]"
 """The recogniser's mark for talk that is not of this language, one or more: what remarks are made of."""
@@ -91,9 +92,9 @@ def _steering() -> tuple[Sentence, ...]:
         Sentence("temperature *number*, humidity *number*", "Notes the room's climate; \"humidity from ... to ...\", "
                  "what the instrument has been through.",
                  ("temperature twenty one", "humidity forty five percent", "humidity from thirty to sixty five"),
-                 _climate(), 0.02),
+                 climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
-                 _kind(), 0.005),
+                 kind(), 0.005),
         Sentence("touch pass, swing pass, walkthrough", "Goes over to the keys; \"walkthrough\" says where it is.",
                  ("touch pass", "swing pass", "walkthrough"), any_pass(), 0.003),
         Sentence("say again", "Repeats the question or the last finding.", ("say again",),
@@ -259,16 +260,15 @@ def _move() -> Alt:
                 (0.15, meaning(nouns.Move("skip"), "skip"))))  # fmt: skip
 
 
-def _climate() -> Alt:
-    said = number(figures(lambda value: 1.0 if value <= 100 else 0.0).all)
-    degrees = perhaps(0.4, Word("degrees"))
-    percent = perhaps(0.4, Word("percent"))
-    between = seq(phrase("humidity from"), said, percent, Word("to"), said, percent)
-    return Alt((
-        (0.45, Act(seq(Word("temperature"), said, degrees), lambda v: Noted(Circumstance.TEMPERATURE, f"{v:f}"))),
-        (0.45, Act(seq(Word("humidity"), said, percent), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
-        (0.1, Act(between, lambda low, high: Noted(Circumstance.HISTORY, f"from {low:f} to {high:f} %"))),
-    ))  # fmt: skip
+# ---------------------------------------------------------------- remarks
+
+ANNOUNCED, IN_ONE_BREATH = 0.06, 0.2
+"""Weights of the word alone and of a remark in one breath, beside 0.5 for a finding with its part. More than its
+chance: other talk alone is so cheap for the ear (strict_grammar.WALK_UNKNOWN_COSTS) that it swallowed the word."""
+MORE_TALK = 0.22
+"""Chance of each further word of other talk in a remark: dear, or talk for nobody would be taken for a remark."""
+MOST_TALK_HEARD = 12
+"""Words of other talk after "remark" that the ear is given at most."""
 
 
 def _remark() -> Alt:
@@ -280,40 +280,15 @@ def _remark() -> Alt:
                 (IN_ONE_BREATH, meaning(RemarkSaid(), seq(Word("remark"), talk)))))  # fmt: skip
 
 
-def _kind() -> Alt:
-    return Alt(tuple((0.5, meaning(Noted(Circumstance.KIND, kind), kind)) for kind in ("grand", "upright")))
-
-
-# ---------------------------------------------------------------- free text
-
-ANNOUNCED, IN_ONE_BREATH = 0.06, 0.2
-"""Weights of the word alone and of a remark in one breath, beside 0.5 for a finding with its part. More than its
-chance: other talk alone is so cheap for the ear (strict_grammar.WALK_UNKNOWN_COSTS) that it swallowed the word."""
-MORE_TALK = 0.22
-"""Chance of each further word of other talk in a remark: dear, or talk for nobody would be taken for a remark."""
-MOST_TALK_HEARD = 12
-"""Words of other talk after "remark" that the ear is given at most."""
-
-
 def begins_remark(text: str, context: Context) -> bool:
     """Whether what was heard so far is a remark in one breath: from then on its words need no decoding."""
     first, *rest = text.split() or [""]
     return context in (Context.WALKTHROUGH, Context.WALK_ANSWER) and first == "remark" and set(rest) == {OTHER_TALK}
 
 
-FREE = {
-    "remark": None,
-    "place": Circumstance.PLACE,
-    "instrument": Circumstance.INSTRUMENT,
-    "hammer weights": Circumstance.HAMMERS,
-    "action ratio": Circumstance.RATIO,
-    "humidity history": Circumstance.HISTORY,
-    "history": Circumstance.HISTORY,
-}
-"""How typed free text begins, and what it is."""
 _NO_REMARK: dict[str, Said] = {"disregard": nouns.Disregard(), "stand by": nouns.StandBy()}
 """Typed where a remark was announced; by voice everything is the remark."""
-_BEGINS = re.compile(rf"(?P<what>{'|'.join(FREE)})[:,]? (?P<text>.+)", re.IGNORECASE)
+_REMARK = re.compile(r"remark[:,]? (?P<text>.+)", re.IGNORECASE)
 
 
 def free_text(text: str, context: Context) -> Said | None:
@@ -325,10 +300,8 @@ def free_text(text: str, context: Context) -> Said | None:
     if context is Context.REMARK:
         typed = _NO_REMARK.get(text.lower())
         return typed or (_remark_of(text) if text else None)
-    if not (found := _BEGINS.match(text)):
-        return None
-    what = FREE[found["what"].lower()]
-    return _remark_of(found["text"]) if what is None else Noted(what, found["text"])
+    remark = _REMARK.match(text)
+    return _remark_of(remark["text"]) if remark else free_note(text)
 
 
 def _remark_of(text: str) -> RemarkSaid:
