@@ -102,7 +102,7 @@ def weigh_walk(said: Sequence[tuple[Said, float]], walk: Walk, trade: Trade) -> 
 
 
 def _usual_talk(meant: Meant, walk: Walk) -> float:
-    return NO_ANSWER if isinstance(meant.said, Puzzle) and _waits(walk) else 1.0
+    return NO_ANSWER if isinstance(meant.said, Puzzle) and waits(walk) else 1.0
 
 
 def _likely_talk(heard: Iterable[Meant], walk: Walk) -> float:
@@ -116,10 +116,10 @@ def _likely_talk(heard: Iterable[Meant], walk: Walk) -> float:
             commands += one.share
     if findings > commands and not walk.standing_by:
         return TALK
-    return NO_ANSWER if _waits(walk) else 1.0
+    return NO_ANSWER if waits(walk) else 1.0
 
 
-def _waits(walk: Walk) -> bool:
+def waits(walk: Walk) -> bool:
     """Whether a part was named or asked for, and nothing said of it yet."""
     return walk.part != "" and not (walk.standing_by or walk.of(walk.part))
 
@@ -132,21 +132,25 @@ def _heard_before(meant: Meant, walk: Walk) -> float:
 
 def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
+    if isinstance(meant.said, PartNamed) and meant.finding is None:
+        return _likely_part(meant.said.part, walk, trade)
     if isinstance(meant.said, Finding) and not (meant.said.part or walk.part):
         return OF_NO_PART
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
     if meant.finding is None or not isinstance(said, Finding):
         return 1.0
-    likely = 1.0
-    if not said.part:
-        likely *= 1.0 if trade.ordinary(meant.finding.part, said.finding, said.place) else ODD
-        graded = walk.asking is not None or meant.corrects or meant.replaces is not None
-        return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
-    if walk.part and said.part == walk.part:
-        likely *= ASKED_FOR if walk.led else AT_HAND
-    elif _waits(walk):
-        likely *= OTHER_PART
-    return likely if said.part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
+    if said.part:
+        at_hand = (ASKED_FOR if walk.led else AT_HAND) if said.part == walk.part else 1.0
+        return at_hand * _likely_part(said.part, walk, trade)
+    likely = 1.0 if trade.ordinary(meant.finding.part, said.finding, said.place) else ODD
+    graded = walk.asking is not None or meant.corrects or meant.replaces is not None
+    return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
+
+
+def _likely_part(part: str, walk: Walk, trade: Trade) -> float:
+    """The same of a part that is named, alone or with what is found of it."""
+    likely = OTHER_PART if waits(walk) and part != walk.part else 1.0
+    return likely if part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
 
 
 def _identity(meant: Meant) -> object:

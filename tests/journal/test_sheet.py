@@ -82,6 +82,12 @@ def test_a_correction_takes_over() -> None:
     assert not sheet.repeats()
 
 
+def test_a_value_of_another_key_takes_over_too() -> None:
+    sheet = fold(kept(took(C4, DOWN, "52"), took(D4, DOWN, "52", Standing.CORRECTED, replaces=1)))
+    assert [(e.key, e.standing) for e in sheet.entries] == [(C4, Standing.WITHDRAWN), (D4, Standing.CORRECTED)]
+    assert list(sheet.standing) == [(D4, DOWN)]
+
+
 def test_a_withdrawn_correction_brings_nothing_wrong_back() -> None:
     sheet = fold(kept(took(C4, DOWN, "52"), took(C4, DOWN, "54", Standing.CORRECTED, replaces=1), Withdrew(2)))
     assert not sheet.standing
