@@ -59,6 +59,9 @@ OTHER_KIND = 0.1
 """... a part that this kind of piano does not have ..."""
 NO_ANSWER, OTHER_PART = 0.2, 0.4
 """... talk or silence beside a command, and another part, where one was named and nothing said of it yet ..."""
+WAITED_FOR = 0.1
+"""... talk or silence beside a finding of that part (at 0.2, of 655 such sentences by development voices 10 more were
+asked about; no other stood wrongly, and nothing of 77 stretches of talk) ..."""
 AT_HAND, ASKED_FOR = 3.0, 10.0
 """... the part at hand by its name, in free order and where the tool has asked for it ..."""
 SAID_AGAIN = 3.0
@@ -91,9 +94,14 @@ def weigh_walk(said: Sequence[tuple[Said, float]], walk: Walk, trade: Trade) -> 
         meant = replace(meant, share=share * _heard_before(meant, walk) * _likely_here(meant, walk, trade))
         same = _identity(meant)
         merged[same] = replace(merged[same], share=merged[same].share + meant.share) if same in merged else meant
-    plain = sum(m.share * _usual_talk(m, walk) for m in merged.values()) or 1.0
-    merged = {same: replace(m, beside_talk=m.share / plain) for same, m in merged.items()}
-    if (nothing := merged.get(Puzzle)) is not None:
+    nothing = merged.get(Puzzle)
+    talk = nothing.share if nothing is not None else 0.0
+    meant_for_us = sum(m.share for m in merged.values()) - talk
+    merged = {
+        same: replace(m, beside_talk=m.share / (meant_for_us + talk * _usual_talk(m, walk) or 1.0))
+        for same, m in merged.items()
+    }
+    if nothing is not None:
         long = sum(share for one, share in said if isinstance(one, Puzzle) and len(one.text.split()) > MOST_WORDS)
         rare = _likely_talk(merged.values(), walk)
         merged[Puzzle] = replace(nothing, share=long + (nothing.share - long) * rare)
@@ -101,8 +109,11 @@ def weigh_walk(said: Sequence[tuple[Said, float]], walk: Walk, trade: Trade) -> 
     return tuple(sorted((replace(m, share=m.share / total) for m in merged.values()), key=lambda m: -m.share))
 
 
-def _usual_talk(meant: Meant, walk: Walk) -> float:
-    return NO_ANSWER if isinstance(meant.said, Puzzle) and waits(walk) else 1.0
+def _usual_talk(beside: Meant, walk: Walk) -> float:
+    """How likely talk or silence is beside what would be done at once."""
+    if not waits(walk):
+        return 1.0
+    return WAITED_FOR if isinstance(beside.said, Finding) and not beside.said.part else NO_ANSWER
 
 
 def _likely_talk(heard: Iterable[Meant], walk: Walk) -> float:
