@@ -26,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
     parser.add_argument("--walkthrough", metavar="FILE", help="write the walkthrough as CSV (- = standard output)")
     parser.add_argument(
-        "--lines", metavar="FILE", help="write all that is in the journal as JSON lines, for archives"
+        "--lines", metavar="FILE", help="write all that was heard and kept in the sitting as JSON lines, for archives"
     )
     parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
     parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)

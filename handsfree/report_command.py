@@ -71,7 +71,7 @@ def run(args: argparse.Namespace) -> int:
         made = Made(
             sittings=tuple(s.id for s in sittings),
             facts=tuple(printed(journal, s)[1] for s in sittings),
-            written_at=datetime.now().astimezone().isoformat("T", "seconds"),
+            written_at=datetime.now().astimezone().isoformat("T", "milliseconds"),
             version=__version__,
             touch=touch_of(settings),
             kind="two instruments" if args.instruments else "before and after",

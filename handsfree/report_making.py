@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from datetime import datetime
 from itertools import islice
 from pathlib import Path
 
@@ -20,6 +21,8 @@ from handsfree.reports.paper import report
 from handsfree.reports.part import Part
 
 WithPictures = Callable[[Part], Part]
+NAMED = 12
+"""Lost lines that a report names; of more it says how many."""
 
 
 def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda part: part) -> bytes:
@@ -74,10 +77,23 @@ def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name
         made.details or {},
         {e.n: _sound(journal.clips_folder, e) for e in _heard(sheet, walk) if e.n in made.clips},
         walk,
+        rescued=tuple(_rescued(journal, made)),
         facts=len(facts),
         typed=frozenset(h.n for h in typed),
         typed_findings=frozenset(item.n for item in walk.items if item.heard_text in words),
     )
+
+
+def _rescued(journal: JournalReader, made: Made) -> Iterator[str]:
+    """What was lost before this report was written."""
+    written = datetime.fromisoformat(made.written_at)
+    for at, lost in journal.rescues():
+        if lost and datetime.fromisoformat(at) <= written:
+            more = f" and {len(lost) - NAMED} more" if len(lost) > NAMED else ""
+            yield (
+                f"The journal was damaged: on {at[:10]} a new one was made of all that could still be read. Lost (of "
+                f"this or of other sittings): {', '.join(lost[:NAMED])}{more}."
+            )
 
 
 def _heard(sheet: Sheet, walk: Walk) -> tuple[Entry | Item | Remark, ...]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from handsfree.errors import DiskTrouble, JournalBusy, JournalUnreadable
 from handsfree.journal import schema
 
-MOVE_ASIDE = "Move it aside and start a new one, or name another file with --journal."
+RESCUE = "Save what is whole with: handsfree rescue --journal FILE --out NEW, or name another file with --journal."
 
 
 def connected(path: Path, mode: str) -> sqlite3.Connection:
@@ -63,7 +63,7 @@ def understood(path: Path, connection: sqlite3.Connection) -> int:
         )
     found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if found != "ok":
-        raise JournalUnreadable(f"{path} is damaged ({found.splitlines()[-1]})", do=MOVE_ASIDE)
+        raise JournalUnreadable(f"{path} is damaged ({found.splitlines()[-1]})", do=RESCUE)
     return version
 
 
@@ -84,7 +84,7 @@ def translated(path: Path) -> Iterator[None]:
     except sqlite3.Error as error:
         primary = getattr(error, "sqlite_errorcode", 0) & 0xFF
         if primary in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
-            raise JournalUnreadable(f"{path} is damaged or no journal ({error})", do=MOVE_ASIDE) from error
+            raise JournalUnreadable(f"{path} is damaged or no journal ({error})", do=RESCUE) from error
         if primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             raise JournalBusy(f"{path} is in use by another program", do="Close that one first.") from error
         if primary == sqlite3.SQLITE_FULL:

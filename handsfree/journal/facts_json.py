@@ -94,5 +94,8 @@ def alternatives_to_json(alternatives: tuple[Alternative, ...]) -> str:
 
 
 def alternatives_from_json(text: str) -> tuple[Alternative, ...]:
-    """Raises ValueError for what are no alternatives."""
-    return _ALTERNATIVES.validate_json(text)
+    """Raises ValueError for what are no alternatives; there is always one."""
+    alternatives = _ALTERNATIVES.validate_json(text)
+    if not alternatives:
+        raise ValueError("no alternatives")
+    return alternatives

@@ -12,7 +12,7 @@ from typing import Any
 
 from handsfree.errors import JournalUnreadable
 from handsfree.journal import clips, facts_json, schema
-from handsfree.journal.database import MOVE_ASIDE, closed_on_failure, connected_to_read, translated, understood
+from handsfree.journal.database import RESCUE, closed_on_failure, connected_to_read, translated, understood
 from handsfree.nouns import Context, Heard, Kept, Sitting
 
 
@@ -114,6 +114,11 @@ class JournalReader:
         for row in self._fact_rows(sitting.id):
             yield line("fact", n=row.n, at=row.at, heard_n=row.heard_n, kind=row.kind, body=json.loads(row.body))
 
+    def rescues(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Times at which this journal was made of what was whole of a damaged one, with what was lost then."""
+        rows = self._rows("SELECT at, what FROM migration WHERE version < 0 ORDER BY version DESC")
+        return tuple((at, tuple(json.loads(lost))) for at, lost in rows)
+
     def heard_lines(self, sitting: int | None = None) -> Iterator[HeardLine]:
         """All that was heard in a sitting (None: the open or the last one), oldest first, whatever it became."""
         rows = self._rows(
@@ -147,4 +152,4 @@ class JournalReader:
         try:
             yield
         except ValueError as error:
-            raise JournalUnreadable(f"{what} in {self.path} makes no sense", do=MOVE_ASIDE) from error
+            raise JournalUnreadable(f"{what} in {self.path} makes no sense", do=RESCUE) from error

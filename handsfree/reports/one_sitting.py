@@ -148,6 +148,7 @@ def _provenance(part: Part) -> Markup:
     )
     return join(
         tag("p", told),
+        *(tag("p", damage) for damage in part.rescued),
         tables.provenance(part.sheet, part.typed),
         *(_sound(e, part.sounds[e.n]) for e in values if e.n in part.sounds),
         tag("p", f"Fingerprint of the journal, over its {part.facts} facts of this sitting: ",

@@ -25,6 +25,8 @@ class Part:
     """The walkthrough of the same sitting."""
     pictures: tuple[Picture, ...] = ()
     """Photographs to be shown in it."""
+    rescued: tuple[str, ...] = ()
+    """What is to be said of damage to the journal."""
     facts: int = 0
     """How many facts the fingerprint is of."""
     typed: frozenset[int] = frozenset()

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from handsfree.cli import main
+from handsfree.cli import COMMANDS, main
 from tests.journal import disks
 
 
@@ -66,7 +66,7 @@ def test_help_is_instant() -> None:
     assert best < 0.3
 
 
-@pytest.mark.parametrize("command", ["listen", "export"])
+@pytest.mark.parametrize("command", [*(name for name, *_ in COMMANDS), "verify"])
 def test_every_command_has_help(run: Run, command: str) -> None:
     run(command, "--help")
     assert run.code == 0

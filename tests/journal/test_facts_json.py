@@ -36,9 +36,14 @@ def test_no_kind_is_forgotten() -> None:
 
 
 @settings(deadline=None)
-@given(st.lists(st.from_type(Alternative), max_size=4).map(tuple).filter(finite))
+@given(st.lists(st.from_type(Alternative), min_size=1, max_size=4).map(tuple).filter(finite))
 def test_alternatives_come_back_as_they_went(alternatives: tuple[Alternative, ...]) -> None:
     assert facts_json.alternatives_from_json(facts_json.alternatives_to_json(alternatives)) == alternatives
+
+
+def test_something_was_always_heard() -> None:
+    with pytest.raises(ValueError, match="no alternatives"):
+        facts_json.alternatives_from_json("[]")
 
 
 def test_grams_are_text() -> None:

@@ -94,7 +94,7 @@ def test_a_damaged_page_is_noticed_at_once(path: Path) -> None:
     content = bytearray(path.read_bytes())
     content[-3000:-100] = b"\xff" * 2900
     path.write_bytes(content)
-    with pytest.raises(JournalUnreadable, match=r"damaged.*Move it aside"):
+    with pytest.raises(JournalUnreadable, match=r"damaged.*handsfree rescue"):
         Journal.open(path)
 
 
