@@ -15,6 +15,7 @@ import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +41,7 @@ class Rescued:
     kept: int
     """Lines of all tables that are in the new journal."""
     lost: tuple[str, ...]
-    """What is not, or not whole: "fact 17", "fact 161 and all after it", "the words of fact 12"."""
+    """What is not, or not whole: "fact 17", "facts 20 to 31", "fact 161 and all after it", "the words of fact 12"."""
 
 
 def rescue(path: Path, new: Path, at: str) -> Rescued:
@@ -102,7 +103,8 @@ def _moved(path: Path, damaged: sqlite3.Connection, new: sqlite3.Connection, at:
     lost: list[str] = []
     for table in NUMBERS:
         good, bad = _read(damaged, table)
-        rows = [_mended(row, table, kept, lost) for row in good]
+        rows = [_without_lost_words(row, kept[HEARD]) for row in good] if table is FACT else good
+        lost += _named("the words of fact", [a[0] for a, b in zip(good, rows, strict=True) if a != b])
         if table is not SITTING:
             _stand_ins(new, rows, kept[SITTING], lost)
         lost += bad
@@ -139,8 +141,15 @@ def _read(damaged: sqlite3.Connection, table: str) -> tuple[list[Row], list[str]
         except (sqlite3.Error, ValueError):
             broken = broken or n > last
             bad.append(n)
-    named = [f"{NAMES[table]} {n}" for n in bad if n <= last]
-    return good, [*named, *([f"{NAMES[table]} {last + 1} and all after it"] if broken else [])]
+    lost = [*_named(NAMES[table], [n for n in bad if n <= last])]
+    return good, [*lost, *([f"{NAMES[table]} {last + 1} and all after it"] if broken else [])]
+
+
+def _named(what: str, numbers: list[int]) -> Iterator[str]:
+    """ "fact 3", "facts 7 to 12"; `numbers` rise."""
+    for _, group in groupby(enumerate(numbers), key=lambda pair: pair[1] - pair[0]):
+        first, *more = (n for _, n in group)
+        yield f"{what}s {first} to {more[-1]}" if more else f"{what} {first}"
 
 
 def _check_sitting(row: Row) -> None:
@@ -162,12 +171,8 @@ def _check_fact(row: Row) -> None:
 CHECKS: dict[str, Callable[[Row], None]] = {SITTING: _check_sitting, HEARD: _check_heard, FACT: _check_fact}
 
 
-def _mended(row: Row, table: str, kept: dict[str, set[int]], lost: list[str]) -> Row:
-    """Without the words that it came from, where they are lost."""
-    if table is not FACT or row[2] is None or row[2] in kept[HEARD]:
-        return row
-    lost.append(f"the words of fact {row[0]}")
-    return (*row[:2], None, *row[3:])
+def _without_lost_words(fact: Row, heard: set[int]) -> Row:
+    return fact if fact[2] is None or fact[2] in heard else (*fact[:2], None, *fact[3:])
 
 
 def _stand_ins(new: sqlite3.Connection, rows: Sequence[Row], sittings: set[int], lost: list[str]) -> None:
