@@ -18,7 +18,7 @@ from handsfree.ears.source import FileSource
 from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS
 from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
-from handsfree.nouns import Context, Heard, Speech
+from handsfree.nouns import COUNTING, WALKING, Context, Heard, Speech
 from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
@@ -32,10 +32,6 @@ TOGETHER = (
 )
 """The contexts of each pass: loaded before listening begins, or the first answer would wait for it."""
 
-WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER)
-"""Whose language is larger: other talk must be favoured less (WALK_UNKNOWN_COSTS)."""
-COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
-"""Where numbers may be a count under way."""
 VOICED = {
     "never": frozenset[Speech](),
     "questions": frozenset({Speech.QUESTION, Speech.REPLY}),
@@ -73,6 +69,7 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
         def prepared(context: Context) -> Path:
+            # the walkthrough's language is larger: other talk must be favoured less
             costs = WALK_UNKNOWN_COSTS if context in WALKING else UNKNOWN_COSTS
             place = Path(scratch) / context.name.lower()
             return prepare_context(folder, grammar.automaton(context), place, unknown_costs=costs)

@@ -24,6 +24,8 @@ from handsfree.judgement.too_soon import too_soon
 from handsfree.judgement.walk import judge_walk
 from handsfree.judgement.walk_meanings import Trade
 from handsfree.nouns import (
+    COUNTING,
+    WALKING,
     Alternative,
     Asked,
     Context,
@@ -56,8 +58,6 @@ from handsfree.words.flowing import in_one_flow
 from handsfree.words.grammar import understand
 from handsfree.words.one_breath import pieces
 
-WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
-COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 NOTE_HEARD = 0.2
 """Share of the recogniser from which on what was not understood may have been a note."""
 TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from handsfree.errors import NoModel
+from handsfree.nouns import OTHER_TALK
 
 
 class Dictation:
@@ -34,4 +35,4 @@ class Dictation:
             if decoder.AcceptWaveform(pcm[start : start + 8000]):
                 said.append(json.loads(decoder.Result())["text"])
         said.append(json.loads(decoder.FinalResult())["text"])
-        return " ".join(filter(None, said)).replace("[unk]", "\u2026")
+        return " ".join(filter(None, said)).replace(OTHER_TALK, "\u2026")

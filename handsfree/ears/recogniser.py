@@ -16,7 +16,7 @@ from typing import Any, Protocol
 from handsfree.ears.alternatives import RawAlternative, as_alternatives
 from handsfree.ears.blocks import RATE
 from handsfree.errors import NoModel
-from handsfree.nouns import Alternative, Context, Word
+from handsfree.nouns import OTHER_TALK, Alternative, Context, Word
 
 MOST_ALTERNATIVES = 24
 """Ways of hearing an utterance that are asked for: many are twins ("castor", "castors"), to be added up."""
@@ -95,7 +95,7 @@ class Unheard:
         return Hint(self._text, False)
 
     def finish(self) -> tuple[Alternative, ...]:
-        return (Alternative("[unk]" if self._seconds >= SHORTEST_REMARK else "", 1.0),)
+        return (Alternative(OTHER_TALK if self._seconds >= SHORTEST_REMARK else "", 1.0),)
 
 
 def load_model(folder: Path) -> Any:

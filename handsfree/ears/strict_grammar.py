@@ -17,9 +17,8 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from handsfree.errors import NoModel
-from handsfree.nouns import Arc, Automaton
+from handsfree.nouns import OTHER_TALK, Arc, Automaton
 
-UNKNOWN = "[unk]"
 UNKNOWN_COSTS = (3.0, 3.0, -8.0, 1.5)
 """Cost of the first, second ... [unk] of an utterance; the last holds for all further ones.
 
@@ -76,10 +75,10 @@ def with_other_talk(automaton: Automaton, unknown_costs: tuple[float, ...] | Non
     if unknown_costs is not None:
         *ahead, again = unknown_costs
         for number, cost in enumerate(ahead):
-            arcs.append(Arc(start + number, start + number + 1, UNKNOWN, cost))
+            arcs.append(Arc(start + number, start + number + 1, OTHER_TALK, cost))
             finals[start + number + 1] = 0.0
         last = start + len(ahead)
-        arcs.append(Arc(last, last, UNKNOWN, again))
+        arcs.append(Arc(last, last, OTHER_TALK, again))
         finals[start] = sum(ahead)  # silence is no more of a sentence than talk is
     return Automaton(start, tuple(arcs), finals)
 

@@ -16,6 +16,7 @@ from handsfree.judgement.too_soon import asked_after
 from handsfree.judgement.undoing import disregard
 from handsfree.judgement.weighing import Weighed, heard_enough, needed, sounds_like_talk, weigh
 from handsfree.nouns import (
+    OTHER_TALK,
     Answer,
     Asked,
     Correction,
@@ -52,9 +53,6 @@ from handsfree.nouns import (
     Took,
     Turn,
 )
-
-OTHER_TALK = "[unk]"
-"""The recogniser's mark for words that are not of the language (see nouns.Alternative)."""
 
 
 def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:

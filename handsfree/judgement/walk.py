@@ -16,6 +16,7 @@ from handsfree.judgement import walk_steps as steps
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.walk_meanings import MOST_WORDS, Meant, Trade, last_item, waits, weigh_walk
 from handsfree.nouns import (
+    OTHER_TALK,
     Answer,
     Circumstance,
     Disregard,
@@ -49,7 +50,6 @@ from handsfree.nouns import (
 from handsfree.reckoning.climate import climate_sentences
 from handsfree.reckoning.hammers import HOW, hammers_of, ratio_of
 
-OTHER_TALK = "[unk]"
 HARMLESS = (PartNamed, Move, LeadMe, ReadPart, SayAgain, RemarkBegun)
 """Commands that lose nothing when they were misheard: heard well is enough."""
 WORTH_ASKING = 0.35

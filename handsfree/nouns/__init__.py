@@ -10,8 +10,8 @@ a correction is a new fact that names the older one by its number.
 """
 
 from handsfree.nouns.heard import (
-    Alternative, Arc, Automaton, Completeness, Context, EarChanged, EarEvent, EarState, HIGHEST_KEY, Heard,
-    LOWEST_KEY, Level, Partial, Utterance, Word,
+    Alternative, Arc, Automaton, COUNTING, Completeness, Context, EarChanged, EarEvent, EarState, HIGHEST_KEY, Heard,
+    LOWEST_KEY, Level, OTHER_TALK, Partial, Utterance, WALKING, Word,
 )
 from handsfree.nouns.meant import (
     Amount, Answer, Circumstance, Correction, Counted, Disregard, Finding, FindingCorrected, GoAhead, GoTo,

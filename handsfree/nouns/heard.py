@@ -31,6 +31,12 @@ class Context(StrEnum):
     """A remark was announced: everything until the pause belongs to it."""
 
 
+COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
+"""Where numbers may be a count under way."""
+WALKING = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
+"""Those of the walkthrough."""
+
+
 class Completeness(StrEnum):
     """What the grammar says of a partial sentence; the endpointer waits accordingly."""
 
@@ -77,12 +83,16 @@ class Word:
     """0..1."""
 
 
+OTHER_TALK = "[unk]"
+"""A word of an alternative's text: something was said there that is not of the language."""
+
+
 @dataclass(frozen=True, slots=True)
 class Alternative:
     """One way the recogniser may have heard an utterance."""
 
     text: str
-    """Lower-case words; "" when nothing of the language was heard; "[unk]" marks other talk."""
+    """Lower-case words; "" when nothing of the language was heard; OTHER_TALK among them."""
     share: float
     """Probability among the alternatives, 0..1; they add up to 1."""
     words: tuple[Word, ...] = ()

@@ -10,7 +10,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handsfree.nouns import Amount, Context, OpenQuestion, Outcome, Pass, Quantity, Settled, Sheet, Turn, Withdrew
+from handsfree.nouns import (
+    COUNTING,
+    Amount,
+    Context,
+    OpenQuestion,
+    Outcome,
+    Pass,
+    Quantity,
+    Settled,
+    Sheet,
+    Turn,
+    Withdrew,
+)
 from handsfree.screen.numerals import fit
 from handsfree.screen.rows import beat, number
 from handsfree.screen.styled import Line, Piece, Role, fitted
@@ -61,7 +73,7 @@ def now(sheet: Sheet) -> Spot:
 
 def counting(context: Context, partial: str) -> Spot | None:
     """A count under way, as far as it has come; None: nobody counts."""
-    if context not in (Context.SWINGS, Context.SWINGS_ANSWER):
+    if context not in COUNTING:
         return None
     so_far = count_so_far(partial)
     if so_far is None:

@@ -7,13 +7,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 
+from handsfree.nouns import OTHER_TALK
 from handsfree.words.counting import LONGEST_COUNT
 from handsfree.words.expressions import Expression, meanings, opening
 from handsfree.words.notes import note
 from handsfree.words.spoken import TENS, number_words
-
-OTHER_TALK = "[unk]"
-"""The recogniser's mark for words that are not of the language."""
 
 
 @dataclass(frozen=True, slots=True)

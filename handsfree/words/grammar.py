@@ -11,6 +11,9 @@ from collections.abc import Iterable
 from functools import cache, lru_cache
 
 from handsfree.nouns import (
+    COUNTING,
+    OTHER_TALK,
+    WALKING,
     Automaton,
     Completeness,
     Context,
@@ -33,18 +36,14 @@ from handsfree.words.following import Follower
 from handsfree.words.sentences import sentences
 from handsfree.words.spoken import RADIO, UNITS
 from handsfree.words.typed import typed_to_spoken, typing_trouble
-from handsfree.words.walk_sentences import PASSES as WALKTHROUGH
 from handsfree.words.walk_sentences import free_text, walk_sentences
 
 SILENCE = Puzzle("", "silence")
-OTHER_TALK = "[unk]"
-"""The recogniser's mark for words that are not of this language."""
 ANSWERS_OF = {
     Context.TOUCH: Context.ANSWER,
     Context.SWINGS: Context.SWINGS_ANSWER,
     Context.WALKTHROUGH: Context.WALK_ANSWER,
 }
-COUNTING = (Context.SWINGS, Context.SWINGS_ANSWER)
 DIGIT_WORDS = frozenset({*UNITS, *RADIO.values(), "oh"})
 FIRST_HEARD = 3
 """A count may begin here for the ear."""
@@ -56,7 +55,7 @@ SAYS_NOTHING = 0.05
 
 @cache
 def _expression(context: Context) -> Alt:
-    found = walk_sentences(context) if context in WALKTHROUGH else sentences(context)
+    found = walk_sentences(context) if context in WALKING else sentences(context)
     return Alt(tuple((share, s.expression) for share, s in found))
 
 
@@ -65,7 +64,7 @@ def understand(text: str, context: Context) -> Said:
 
     ValueError for a context that has no sentences yet.
     """
-    if context in WALKTHROUGH and (free := free_text(text, context)):
+    if context in WALKING and (free := free_text(text, context)):
         return free
     expression = _expression(context)
     words = typed_to_spoken(text).split()

@@ -49,6 +49,14 @@ def pass_sentence() -> Sentence:
     )
 
 
+def yes() -> Alt:
+    return Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
+
+
+def no() -> Alt:
+    return Alt(((0.5, Word("negative")), (0.5, Word("no"))))
+
+
 def go_ahead() -> Act:
     return meaning(nouns.GoAhead(), "go ahead")
 

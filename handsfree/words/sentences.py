@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from handsfree import nouns
-from handsfree.nouns import Context
+from handsfree.nouns import COUNTING, Context
 from handsfree.words.amounts import Weights, weights
 from handsfree.words.counting import counts
 from handsfree.words.expressions import Act, Alt, Word, meaning, seq
 from handsfree.words.likely import any_key
 from handsfree.words.notes import Note, note
-from handsfree.words.procedure import go_ahead, perhaps_named, procedure_sentences
-from handsfree.words.sentence import Sentence as Sentence
-from handsfree.words.sentence import with_key
+from handsfree.words.procedure import go_ahead, no, perhaps_named, procedure_sentences, yes
+from handsfree.words.sentence import Sentence, with_key
 from handsfree.words.swing_sentences import swing_answer_sentences, swing_sentences
 
 
@@ -48,15 +47,15 @@ def answer_sentences(said: Weights) -> tuple[Sentence, ...]:
     """What only an open question makes sense of."""
     return (
         Sentence("affirm, yes", "The value as heard is right.", ("affirm", "yes"),
-                 meaning(nouns.Answer(True), _yes()), 0.6),
+                 meaning(nouns.Answer(True), yes()), 0.6),
         Sentence("negative, no", "The value as heard is wrong; it is dropped.", ("negative", "no"),
-                 meaning(nouns.Answer(False), _no()), 0.3),
+                 meaning(nouns.Answer(False), no()), 0.3),
         Sentence("negative *weights*", "It is wrong, this is right. The right value alone does as well.",
                  ("negative fifty four", "no fifty four"),
-                 Act(seq(_no(), said.any), lambda parts: nouns.Correction(None, parts)), 0.08),
+                 Act(seq(no(), said.any), lambda parts: nouns.Correction(None, parts)), 0.08),
         Sentence("affirm *weights*", "The value repeated: taken like the value alone.",
                  ("affirm sixty one", "yes sixty one"),
-                 Act(seq(_yes(), said.any), lambda parts: nouns.Reading(None, parts)), 0.02),
+                 Act(seq(yes(), said.any), lambda parts: nouns.Reading(None, parts)), 0.02),
     )  # fmt: skip
 
 
@@ -66,15 +65,7 @@ def standing_by_sentences() -> tuple[Sentence, ...]:
 
 def _correction() -> Alt:
     """ "Fifty two - no, correction fifty three"."""
-    return Alt(((0.9, Word("correction")), (0.1, seq(_no(), Word("correction")))))
-
-
-def _yes() -> Alt:
-    return Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
-
-
-def _no() -> Alt:
-    return Alt(((0.5, Word("negative")), (0.5, Word("no"))))
+    return Alt(((0.9, Word("correction")), (0.1, seq(no(), Word("correction")))))
 
 
 ANSWERS = 0.5
@@ -90,7 +81,7 @@ def sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
     elif context in (Context.TOUCH, Context.ANSWER):
         said = weights()
         groups = [(1.0, touch_sentences(named, said)), (ANSWERS, answer_sentences(said))]
-    elif context in (Context.SWINGS, Context.SWINGS_ANSWER):
+    elif context in COUNTING:
         counted = counts()
         own = (*swing_sentences(named, counted), *procedure_sentences(named))
         groups = [(1.0, own), (ANSWERS, swing_answer_sentences(counted))]

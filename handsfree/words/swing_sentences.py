@@ -6,7 +6,7 @@ from handsfree import nouns
 from handsfree.words.counting import Counts, Next, counted, counted_again, with_following
 from handsfree.words.expressions import Act, Alt, Expression, Word, meaning, seq
 from handsfree.words.notes import Note
-from handsfree.words.procedure import perhaps_named
+from handsfree.words.procedure import no, perhaps_named, yes
 from handsfree.words.sentence import Sentence, with_key
 
 
@@ -54,20 +54,12 @@ def _nothing_in_words(said: Counts) -> Expression:
 def swing_answer_sentences(said: Counts) -> tuple[Sentence, ...]:
     return (
         Sentence("affirm, yes", "The count as heard is right.", ("affirm", "yes"),
-                 meaning(nouns.Answer(True), _yes()), 0.6),
+                 meaning(nouns.Answer(True), yes()), 0.6),
         Sentence("negative, no", "The count as heard is wrong; it is dropped.", ("negative", "no"),
-                 meaning(nouns.Answer(False), _no()), 0.3),
+                 meaning(nouns.Answer(False), no()), 0.3),
         Sentence("negative *total*", "It is wrong, this is right. The right total alone does as well, or a count.",
                  ("negative eight", "no eight"),
-                 Act(seq(_no(), said.total), lambda parts: nouns.Correction(None, parts)), 0.08),
+                 Act(seq(no(), said.total), lambda parts: nouns.Correction(None, parts)), 0.08),
         Sentence("affirm *total*", "The total repeated: taken like the total alone.", ("affirm seven", "yes seven"),
-                 Act(seq(_yes(), said.total), lambda parts: nouns.Reading(None, parts)), 0.02),
+                 Act(seq(yes(), said.total), lambda parts: nouns.Reading(None, parts)), 0.02),
     )  # fmt: skip
-
-
-def _yes() -> Alt:
-    return Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
-
-
-def _no() -> Alt:
-    return Alt(((0.5, Word("negative")), (0.5, Word("no"))))

@@ -13,7 +13,7 @@ from collections import defaultdict
 from functools import cache
 
 from handsfree import nouns
-from handsfree.nouns import Context, Finding, FindingCorrected, OffKeyboard, RemarkSaid, Said
+from handsfree.nouns import OTHER_TALK, Context, Finding, FindingCorrected, OffKeyboard, RemarkSaid, Said
 from handsfree.words import parts
 from handsfree.words.circumstances import climate, free_note, kind
 from handsfree.words.expressions import (
@@ -29,12 +29,10 @@ from handsfree.words.expressions import (
     seq,
 )
 from handsfree.words.notes import any_note, note_name
-from handsfree.words.procedure import any_pass
+from handsfree.words.procedure import any_pass, go_ahead, no, yes
 from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import digit_of
 
-OTHER_TALK = "[unk]"
-"""The recogniser's mark for talk that is not of this language, one or more: what remarks are made of."""
 WITH_PLACE, WITH_GRADE, GRADED_TWICE = 0.3, 0.6, 0.08
 """Chances of a place, of a grade, and of a grade after a word that means one ("good one")."""
 OTHER_NAME = 0.15
@@ -45,8 +43,6 @@ CONTRADICTION = 0.05
 """How likely a grade that does not go with the finding is beside one that does."""
 GRADE_OF_A_PART, GRADE_ALONE = 0.02, 0.1
 """Chances that a grade is all that is said: after the part ("hammers two"), and without one."""
-
-PASSES = (Context.WALKTHROUGH, Context.WALK_ANSWER, Context.REMARK)
 
 Where = str | OffKeyboard
 Seen = tuple[str, Where, int | None]
@@ -104,20 +100,18 @@ def _steering() -> tuple[Sentence, ...]:
                                                (0.3, Act(named, nouns.ReadPart))))), 0.015),
         Sentence("stand by", "Takes nothing in until \"go ahead\".", ("stand by",),
                  meaning(nouns.StandBy(), "stand by"), 0.01),
-        Sentence("go ahead", "Listens again.", ("go ahead",), meaning(nouns.GoAhead(), "go ahead"), 0.0005),
+        Sentence("go ahead", "Listens again.", ("go ahead",), go_ahead(), 0.0005),
     )  # fmt: skip
 
 
 def _answers() -> tuple[Sentence, ...]:
-    yes = Alt(((0.5, Word("affirm")), (0.5, Word("yes"))))
-    no = Alt(((0.5, Word("negative")), (0.5, Word("no"))))
     return (
         Sentence("affirm, yes", "The finding as heard is right.", ("affirm", "yes"),
-                 meaning(nouns.Answer(True), yes), 0.6),
+                 meaning(nouns.Answer(True), yes()), 0.6),
         Sentence("negative, no", "The finding as heard is wrong; it is dropped.", ("negative", "no"),
-                 meaning(nouns.Answer(False), no), 0.3),
+                 meaning(nouns.Answer(False), no()), 0.3),
         Sentence("negative *finding*", "It is wrong, this is right.", ("negative four", "no hammers worn three"),
-                 seq(no, _corrected()), 0.1),
+                 seq(no(), _corrected()), 0.1),
     )  # fmt: skip
 
 

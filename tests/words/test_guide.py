@@ -8,7 +8,7 @@ from handsfree.nouns import Context, GoTo, OffKeyboard, Puzzle, Reading
 from handsfree.words import guide
 from handsfree.words.expressions import meanings
 from handsfree.words.grammar import understand
-from handsfree.words.sentences import Sentence
+from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import spoken_number
 
 
