@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 
 from handsfree.errors import BadUsage
@@ -28,14 +29,24 @@ def run(args: argparse.Namespace) -> int:
         raise BadUsage("--started is for --plain", do="Add --plain, or leave it out.")
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise BadUsage("there is no terminal to show the screen on", do="Use listen --plain, or listen --typed.")
-    settings = settings_of(args)
-    with (
-        sound(source_name, settings, realtime=True, must=False) as (source, speaker),
-        hearing(settings) as ears,
-        open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
-    ):
-        listener = opened.listener(ears, source)
-        return app.run(opened.session, listener, speaker, look_of(opened))
+    before: Sheet | None = None
+    while True:
+        settings = settings_of(args)
+        with (
+            sound(source_name, settings, realtime=True, must=False) as (source, speaker),
+            hearing(settings) as ears,
+            open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
+        ):
+            if before is not None:
+                opened.session.set_pass(before.doing)
+                opened.session.set_plan(before.plan)
+            look = replace(look_of(opened), new_sitting=source_name is None)
+            ended = app.run(opened.session, opened.listener(ears, source), speaker, look)
+            before = opened.session.sheet
+        if ended != app.NEW_SITTING:
+            return ended
+        again = {"instrument": opened.journal.sitting.instrument, "new_sitting": True}
+        args = argparse.Namespace(**vars(args) | again)
 
 
 def look_of(opened: OpenPass) -> Look:
@@ -43,6 +54,7 @@ def look_of(opened: OpenPass) -> Look:
     journal, settings = opened.journal, opened.settings
     return Look(
         title=journal.sitting.instrument or journal.path.name,
+        opened=_opening(opened),
         dark=settings.theme == "dark",
         wanted=frozenset(opened.session.limits.wanted),
         voiced=VOICED[settings.read_back],
@@ -54,6 +66,15 @@ def look_of(opened: OpenPass) -> Look:
         ),
         watch=opened.after_turn,
     )
+
+
+def _opening(opened: OpenPass) -> str:
+    """What is gone on with; a new sitting with nothing in it needs no word."""
+    sitting, session = opened.journal.sitting, opened.session
+    if not (session.sheet.entries or session.walk.items):
+        return opened.news
+    begun = sitting.opened_at[:16].replace("T", " ")
+    return f"no. {sitting.id}, begun {begun}; after a treatment press Ctrl+N"
 
 
 def _torques(opened: OpenPass, sheet: Sheet) -> Mapping[int, Interval]:

@@ -33,6 +33,8 @@ from handsfree.screen.terminal import own_terminal
 from handsfree.screen.themes import DARK, LIGHT, theme
 from handsfree.screen.typed_line import TypedLine
 
+NEW_SITTING = -1
+"""What `run` returns instead of an exit code when a new sitting was asked for."""
 INVITATION = "type what you would say, then Enter"
 
 
@@ -51,6 +53,7 @@ class HandsfreeApp(RemarksApp):
         Binding("f4", "mute", "Mute", priority=True),
         Binding("f5", "stand_by", "Stand by", priority=True),
         *REMARK_KEYS,
+        Binding("ctrl+n", "new_sitting", show=False, priority=True),
         Binding("ctrl+q", "quit", "Quit", priority=True),
         Binding("pageup", "page(-1)", show=False, priority=True),
         Binding("pagedown", "page(1)", show=False, priority=True),
@@ -70,6 +73,7 @@ class HandsfreeApp(RemarksApp):
         self._listener = listener
         self._mouth = Mouth(speaker, listener) if speaker else None
         self._look = look or Look()
+        self._new_sitting_asked = False
         for name in (DARK, LIGHT):
             self.register_theme(theme(name))
         self.theme = DARK if self._look.dark else LIGHT
@@ -182,6 +186,7 @@ class HandsfreeApp(RemarksApp):
 
     def _take(self, turn_of: Callable[[], Turn], said: Last) -> bool:
         """Hands one thing said to the session; False, and a line that says so, if it could not be kept."""
+        self._new_sitting_asked = False
         try:
             turn = turn_of()
         except HandsfreeError as trouble:
@@ -229,6 +234,8 @@ class HandsfreeApp(RemarksApp):
         """Only what makes sense now is offered: muting where there are ears, remarks where there can be any."""
         if action.startswith("remark_"):
             return self.remark_offered(action)
+        if action == "new_sitting":
+            return self._look.new_sitting
         if action == "mute":
             return self._listener is not None
         if action == "pane" and parameters == (REMARKS,):
@@ -282,6 +289,21 @@ class HandsfreeApp(RemarksApp):
     def action_stand_by(self) -> None:
         self.take_typed("go ahead" if self._session.context is Context.STANDING_BY else "stand by")
 
+    def action_new_sitting(self) -> None:
+        """Asked for twice, since a sitting that was left is not gone on with."""
+        if self._new_sitting_asked:
+            self.exit(NEW_SITTING)
+            return
+        read = bool(self._session.sheet.entries or (self._look.walk and self._look.walk().items))
+        self._new_sitting_asked = read
+        told = (
+            "Ctrl+N once more: a new sitting at this instrument; this one stays as it is."
+            if read
+            else "This sitting is still empty: go on in it."
+        )
+        self._glance = replace(self._glance, trouble=told)
+        self._show_lines()
+
     def export_screenshot(self, *, title: str | None = None, simplify: bool = False) -> str:
         """The screen as SVG, the same for the same screen, whole without a network."""
         return tidy(super().export_screenshot(title=title, simplify=simplify))
@@ -296,7 +318,7 @@ def run(
     speaker: SpeakerPort | None = None,
     look: Look | None = None,
 ) -> int:
-    """Opens the screen and returns when the person quits: the exit code of the command."""
+    """Opens the screen and returns when the person quits: the exit code of the command, or NEW_SITTING."""
     with own_terminal() as terminal:
         app = HandsfreeApp(session, listener, speaker, look, terminal.driver)
         result = app.run()

@@ -127,7 +127,7 @@ class Board(Vertical):
 
     def show_lines(self, context: Context, glance: Glance) -> None:
         """What was heard and what the tool says."""
-        heard = heard_line(glance.last, glance.partial, context, glance.turn)
+        heard = heard_line(glance.last, glance.partial, context, glance.turn, self._look.opened)
         self._draw("#heard", lambda columns, _: [fitted(heard, columns)])
         self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
         self._show_trouble(glance)

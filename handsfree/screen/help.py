@@ -23,6 +23,7 @@ KEYS = (
     ),
     ("Page up, down", "through the readings or the page"),
     ("Esc", "empties the typed line; on a page, back to the readings"),
+    ("Ctrl+N", "twice: a new sitting at this instrument, after a treatment, with the same plan; the old one stays"),
     ("Ctrl+Q", "quit; everything taken is already on disk"),
 )
 CAUTION = (

@@ -104,6 +104,10 @@ class Look:
 
     title: str = ""
     """The instrument, as the person named it."""
+    opened: str = ""
+    """What to know of the sitting until something is said; "" = nothing."""
+    new_sitting: bool = False
+    """Whether a new sitting can be begun from here (see `app.run`)."""
     dark: bool = True
     wanted: frozenset[Quantity] = frozenset({Quantity.DOWN, Quantity.UP})
     """What makes a key complete in this pass."""

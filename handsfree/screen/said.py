@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.nouns import Context, Outcome, RemarkKept, Speech, Turn
+from handsfree.nouns import OTHER_TALK, Context, Outcome, RemarkKept, Speech, Turn
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
@@ -17,6 +17,9 @@ _LABEL = 11
 
 _HINTS = {
     Context.STANDING_BY: "say or type “go ahead”",
+    Context.ANSWER: "say or type yes, no, or the right value",
+    Context.SWINGS_ANSWER: "say or type yes, no, or the right count",
+    Context.WALK_ANSWER: "say or type yes, no, or what is right",
     Context.WALKTHROUGH: "say or type a part and what is seen of it, or “lead me”",
     Context.REMARK: "say the remark; a pause of two seconds ends it",
     Context.SWINGS: "name a key, let the hammer fall, count its swings aloud",
@@ -39,13 +42,18 @@ def labelled(label: str, text: str, role: Role, *more: Piece) -> Line:
 
 def _readable(text: str) -> str:
     """The recogniser's sign for other talk is for machines."""
-    return text.replace("[unk]", "…")
+    return text.replace(OTHER_TALK, "…")
 
 
-def heard_line(last: Last | None, partial: str, context: Context, turn: Turn | None = None) -> Line:
-    """Speech under way, else what was heard last, with how sure the recogniser was of it; `turn` came of it."""
+def heard_line(
+    last: Last | None, partial: str, context: Context, turn: Turn | None = None, opened: str = ""
+) -> Line:
+    """Speech under way, else what was heard last, with how sure the recogniser was of it; `turn` came of it.
+    `opened`: what to know of the sitting before the first thing is said."""
     if partial:
         return labelled("hearing", f"{_readable(partial)} …", Role.PLAIN)
+    if last is None and opened:
+        return labelled("sitting", opened, Role.PLAIN)
     if last is None:
         return labelled("heard", _HINTS.get(context, "say or type a note and its weights"), Role.FAINT)
     if last.via == "keyboard":

@@ -24,6 +24,11 @@ def test_heard_line(last: Last | None, partial: str, shown: str) -> None:
     assert plain([heard_line(last, partial, Context.TOUCH)]) == [shown]
 
 
+@pytest.mark.parametrize("context", [Context.ANSWER, Context.SWINGS_ANSWER, Context.WALK_ANSWER])
+def test_an_open_question_is_hinted_at(context: Context) -> None:
+    assert plain([heard_line(None, "", context)])[0].startswith("heard      say or type yes, no, or ")
+
+
 def test_a_remark_is_no_talk() -> None:
     kept = Turn(Outcome.TAKEN, (RemarkKept("dampers", 37),), "Remark kept, dampers.")
     said = heard_line(Last("[unk] [unk]", "voice", 0.9), "", Context.WALKTHROUGH, kept)
