@@ -187,7 +187,7 @@ class Session:
             line=walk_greeting(self._walk),
             speech=Speech.QUESTION if asking else Speech.REPLY,
             earcon=Earcon.QUESTION if asking else None,
-            why=asking.asked.why if asking else "",
+            why=asking.asked.why.value if asking else "",
             finding=asking.asked.finding if asking else None,
         )
 

@@ -20,6 +20,7 @@ from handsfree.nouns import (
     Answer,
     Circumstance,
     Disregard,
+    Doubt,
     Fact,
     Finding,
     FindingAsked,
@@ -83,7 +84,7 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
         return _puzzled(best.said, walk)
     if best.share < WORTH_ASKING:
         return questions.ask_again(best.said, walk) if _may_repeat(walk) else steps.refused(
-            questions.UNSURE, best.said, silent=True
+            Doubt.UNSURE.value, best.said, silent=True
         )  # fmt: skip
     if best.refusal:
         return steps.refused(best.refusal, best.said)

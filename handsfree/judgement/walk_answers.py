@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from handsfree.judgement.walk_doubt import without
-from handsfree.judgement.walk_meanings import CONTRADICTS, Meant, last_item, same_place
-from handsfree.judgement.walk_questions import UNSURE, ask_again, asking_turn, regrades
+from handsfree.judgement.walk_meanings import Meant, last_item, same_place
+from handsfree.judgement.walk_questions import ask_again, asking_turn, regrades
 from handsfree.judgement.walk_steps import followed, refused, take
 from handsfree.nouns import (
+    Doubt,
     Earcon,
     Fact,
     Finding,
@@ -32,7 +33,7 @@ def answer(yes: bool, said: Said, walk: Walk, surely: float) -> Turn:
     if not yes:
         return _no(asking, said, walk, surely)
     asked = asking.asked
-    if asked.why == CONTRADICTS and asking.times == 1:
+    if asked.why is Doubt.CONTRADICTS and asking.times == 1:
         return ask_again(said, walk)  # which of the two it is, a yes does not say; who insists is believed
     if asked.about == "grade" and asked.finding.grade is None:
         return ask_again(said, walk)
@@ -56,14 +57,16 @@ def _no(asking: OpenFinding, said: Said, walk: Walk, surely: float) -> Turn:
             return replace(other, facts=(settled, *other.facts), speech=Speech.REPLY)
         same_rest = without(asked.otherwise, asked.about) == without(asked.finding, asked.about)
         alike = asked.about if same_rest and not regraded else ""
-        second = FindingAsked(asked.otherwise, UNSURE, "", left, None, replaces, alike)
-        return asking_turn(said, (settled, second), asked.otherwise, UNSURE)
+        second = FindingAsked(asked.otherwise, Doubt.UNSURE, "", left, None, replaces, alike)
+        return asking_turn(said, (settled, second), asked.otherwise, Doubt.UNSURE)
     if asked.about != "grade":
         return _withdrawn(said, (settled,), asked.finding)
     known = without(asked.finding, "grade")
     if asked.finding.grade is None:
         return followed(said, (settled,), known)
-    return asking_turn(said, (settled, FindingAsked(known, UNSURE, "", 0.0, about="grade")), known, UNSURE)
+    return asking_turn(
+        said, (settled, FindingAsked(known, Doubt.UNSURE, "", 0.0, about="grade")), known, Doubt.UNSURE
+    )
 
 
 def disregard(said: Said, walk: Walk) -> Turn:

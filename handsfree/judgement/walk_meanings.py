@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from handsfree.nouns import (
     Circumstance,
+    Doubt,
     Finding,
     FindingAsked,
     FindingCorrected,
@@ -22,9 +23,6 @@ from handsfree.nouns import (
     Said,
     Walk,
 )
-
-CONTRADICTS = "finding and grade contradict each other"
-"""Why a question is asked; of the other reasons nothing depends here (see walk_questions.py)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +222,7 @@ def _filled(said: Finding, asked: FindingAsked, trade: Trade) -> Finding:
     """An answer in the words of a finding: a grade alone is of the finding asked about, and where only one thing of
     it was asked about, what is not said again stays."""
     if not (said.finding or said.part):
-        either = asked.why == CONTRADICTS
+        either = asked.why is Doubt.CONTRADICTS
         return _graded(asked.finding, said.grade, trade) if either else replace(asked.finding, grade=said.grade)
     part = said.part or asked.finding.part
     if not asked.about:

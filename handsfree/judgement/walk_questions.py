@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handsfree.judgement.walk_doubt import Slot, agreeing, doubtful, rivals, without
-from handsfree.judgement.walk_meanings import CONTRADICTS, Meant, same_place
+from handsfree.judgement.walk_meanings import Meant, same_place
 from handsfree.nouns import (
+    Doubt,
     Earcon,
     Fact,
     Finding,
@@ -23,11 +24,8 @@ from handsfree.nouns import (
     WentTo,
 )
 
-UNSURE = "not sure of what was heard"
-GRADED_BEFORE = "it was graded otherwise before"
 
-
-def ask(meant: Meant, why: str, walk: Walk) -> Turn:
+def ask(meant: Meant, why: Doubt, walk: Walk) -> Turn:
     """All of it is asked about, however well it was heard; a question that it answers otherwise is closed by it."""
     assert meant.finding is not None
     return _asking(meant, FindingAsked(meant.finding, why, "", meant.share, None, meant.replaces), (), walk)
@@ -43,7 +41,7 @@ def ask_unsure(weighed: Sequence[Meant], walk: Walk, take: float) -> Turn:
     if about == "grade" and finding.grade is None and other is not None:
         (finding, share), other = other, None  # to no grade nobody can say yes
     otherwise, instead = other or (None, 0.0)
-    asked = FindingAsked(finding, UNSURE, "", share, otherwise, best.replaces, about, instead)
+    asked = FindingAsked(finding, Doubt.UNSURE, "", share, otherwise, best.replaces, about, instead)
     known = without(finding, "grade")
     if about != "grade" or not known.finding or same_place(known, walk) is not None:
         return _asking(best, asked, (), walk)
@@ -80,9 +78,9 @@ def _asking(meant: Meant, asked: FindingAsked, before: tuple[Fact, ...], walk: W
     return asking_turn(meant.said, facts, asked.finding, asked.why)
 
 
-def asking_turn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: str) -> Turn:
+def asking_turn(said: Said, facts: tuple[Fact, ...], finding: Finding, why: Doubt) -> Turn:
     return Turn(Outcome.ASKED, facts, speech=Speech.QUESTION, earcon=Earcon.QUESTION, said=said, finding=finding,
-                why=why)  # fmt: skip
+                why=why.value)  # fmt: skip
 
 
 def ask_again(said: Said, walk: Walk) -> Turn:
@@ -108,7 +106,7 @@ def _is_answer(meant: Meant, finding: Finding, asked: FindingAsked) -> bool:
         return True
     if finding.part != asked.finding.part:
         return False
-    another = finding.finding != asked.finding.finding and asked.why != CONTRADICTS
+    another = finding.finding != asked.finding.finding and asked.why is not Doubt.CONTRADICTS
     named = isinstance(meant.said, Finding) and meant.said.part != ""
     return not (another and (named or asked.about in ("place", "grade")))
 

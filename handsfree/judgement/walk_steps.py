@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from handsfree.judgement.walk_meanings import CONTRADICTS, Meant, Trade, last_item
-from handsfree.judgement.walk_questions import GRADED_BEFORE, ask_again, close, put_off, went
+from handsfree.judgement.walk_meanings import Meant, Trade, last_item
+from handsfree.judgement.walk_questions import ask_again, close, put_off, went
 from handsfree.nouns import (
     Circumstance,
+    Doubt,
     Earcon,
     Fact,
     Finding,
@@ -61,18 +62,18 @@ def followed(said: Said, facts: tuple[Fact, ...] = (), finding: Finding | None =
 # ---------------------------------------------------------------- findings
 
 
-def doubt(meant: Meant, walk: Walk, trade: Trade) -> str:
-    """Why a finding is asked about, however well it was heard; "" = there is no reason."""
+def doubt(meant: Meant, walk: Walk, trade: Trade) -> Doubt | None:
+    """Why a finding is asked about, however well it was heard; None: there is no reason."""
     assert meant.finding is not None
     finding, asking = meant.finding, walk.asking
     if asking and not meant.corrects and finding == asking.asked.finding:
-        return ""  # said again, it is meant
+        return None  # said again, it is meant
     if trade.contradictory(finding.finding, finding.grade):
-        return CONTRADICTS
+        return Doubt.CONTRADICTS
     older = next((i.finding for i in walk.stands if i.n == meant.replaces), None)
     if older is None or meant.corrects or older.grade in (None, 0, finding.grade):
-        return ""
-    return GRADED_BEFORE
+        return None
+    return Doubt.GRADED_BEFORE
 
 
 def take(meant: Meant, walk: Walk) -> Turn:

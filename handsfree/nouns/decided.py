@@ -19,6 +19,8 @@ class Doubt(StrEnum):
     FAR_FROM_BEFORE = "far from the earlier reading of this key"
     NO_PLACE = "no key named yet"
     RHYTHM = "the count and its rhythm do not agree"
+    CONTRADICTS = "finding and grade contradict each other"
+    GRADED_BEFORE = "it was graded otherwise before"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ class FindingAsked:
     """A finding as heard, not yet standing."""
 
     finding: Finding
-    why: str
+    why: Doubt
     line: str
     """As spoken: "Hammers, grooved, three?"."""
     sureness: float

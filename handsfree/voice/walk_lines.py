@@ -8,6 +8,7 @@ from decimal import Decimal, InvalidOperation
 
 from handsfree.nouns import (
     Circumstance,
+    Doubt,
     Finding,
     FindingAsked,
     FindingTook,
@@ -60,7 +61,7 @@ def question_line(asked: FindingAsked, walk: Walk) -> str:
     older = next((i.finding for i in walk.stands if i.n == asked.replaces), None)
     if older is not None and older.grade not in (None, asked.finding.grade):
         return f"{line} It was {grade_words(older.grade)}."
-    return f"{line} That is a contradiction." if asked.why.startswith("finding and grade") else line
+    return f"{line} That is a contradiction." if asked.why is Doubt.CONTRADICTS else line
 
 
 def _doubtful_words(asked: FindingAsked) -> str:
@@ -113,7 +114,7 @@ def _told(turn: Turn, before: Walk) -> str:
             return ""
         case Outcome.IGNORED:
             heard = turn.earcon is not None and not isinstance(turn.said, Puzzle)
-            return _sentence(turn.why) if heard and turn.why != "not sure of what was heard" else ""
+            return _sentence(turn.why) if heard and turn.why != Doubt.UNSURE.value else ""
         case Outcome.WITHDRAWN:
             gone = "remark" if turn.why else finding_words(turn.finding or Finding())
             numbers = (fact.n for fact in turn.facts if isinstance(fact, Withdrew))

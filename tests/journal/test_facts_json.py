@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.journal import facts_json
-from handsfree.nouns import Alternative, Fact, Quantity, Standing, Took
+from handsfree.nouns import Alternative, Fact, FindingAsked, Quantity, Standing, Took
 
 
 def finite(noun: object) -> bool:
@@ -84,3 +84,16 @@ def test_grams_without_end_are_not_written() -> None:
     """They could not be read back, and would make the whole journal unreadable."""
     with pytest.raises(ValueError, match="finite"):
         facts_json.fact_to_json(Took(40, Quantity.DOWN, Decimal("Infinity"), Standing.TAKEN, 0.9))
+
+
+@pytest.mark.parametrize(
+    "why",
+    ["not sure of what was heard", "finding and grade contradict each other", "it was graded otherwise before"],
+)
+def test_questions_of_earlier_journals_are_understood(why: str) -> None:
+    """These texts stand in journals: they may not be worded anew."""
+    finding = {"part": "lid", "finding": "good", "place": "", "grade": 4}
+    body = json.dumps({"finding": finding, "why": why, "line": "Lid, good, four?", "sureness": 0.9})
+    asked = facts_json.fact_from_json("finding asked", body)
+    assert isinstance(asked, FindingAsked)
+    assert asked.why.value == why

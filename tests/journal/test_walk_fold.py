@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handsfree.journal.walk import walk_fold
 from handsfree.nouns import (
+    Doubt,
     Fact,
     Finding,
     FindingAsked,
@@ -34,7 +35,7 @@ def took(finding: Finding, standing: Standing = Standing.TAKEN, replaces: int | 
 
 
 def asked(finding: Finding) -> FindingAsked:
-    return FindingAsked(finding, "not sure of what was heard", "Hammers?", 0.6)
+    return FindingAsked(finding, Doubt.UNSURE, "Hammers?", 0.6)
 
 
 def test_a_finding_stands_with_where_it_came_from() -> None:
