@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from handsfree import __version__
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen, write_whole
 
 if TYPE_CHECKING:
+    from handsfree.journal.reader import JournalReader
+    from handsfree.nouns import Sitting
     from handsfree.reports.part import Part
 
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
@@ -37,8 +41,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--treated", metavar="TEXT", action="append", default=[], help="a treatment that was done (may be repeated)"
     )
     parser.add_argument(
-        "--clip", metavar="NO", type=int, action="append", default=[],
-        help="number of a value, finding or remark whose sound goes into the page (may be repeated)",
+        "--clip", metavar="NO", type=_clip, action="append", default=[],
+        help="number of a value, finding or remark whose sound goes into the page (may be repeated); all: every "
+        "sound that was kept (about 5 MB for 88 keys), so that each value can be heard",
     )  # fmt: skip
     parser.add_argument("--pictures", metavar="FOLDER", help="photographs of the walkthrough, matched by their time")
     parser.add_argument(
@@ -77,7 +82,7 @@ def run(args: argparse.Namespace) -> int:
             kind="two instruments" if args.instruments else "before and after",
             details={name: given for name, given in details.items() if given},
             treated=tuple(_clean(t) for t in args.treated),
-            clips=tuple(args.clip),
+            clips=tuple(chain.from_iterable(_clips(journal, sittings, clip) for clip in args.clip)),
         )
         left_out: list[tuple[str, ...]] = []
         write_whole(args.out, page(journal, made, lambda part: _pictured(part, args, left_out)))
@@ -86,6 +91,20 @@ def run(args: argparse.Namespace) -> int:
         if all(line in lines for lines in left_out):
             print(f"handsfree: left out: {line}", file=sys.stderr)
     return 0
+
+
+def _clip(text: str) -> int | Literal["all"]:
+    if text == "all":
+        return "all"
+    if not text.isdecimal():
+        raise argparse.ArgumentTypeError(f"{text!r} is neither a number nor all")
+    return int(text)
+
+
+def _clips(journal: JournalReader, sittings: Sequence[Sitting], clip: int | Literal["all"]) -> Sequence[int]:
+    from handsfree.report_making import heard_in
+
+    return heard_in(journal, sittings) if clip == "all" else (clip,)
 
 
 def _clean(text: str) -> str:

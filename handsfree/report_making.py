@@ -42,6 +42,16 @@ def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda par
     return report(parts, both, made.written_at, made.version, made.treated, made_to_text(made))
 
 
+def heard_in(journal: JournalReader, sittings: Sequence[Sitting]) -> tuple[int, ...]:
+    """Numbers of all values, findings and remarks of these sittings whose sound is there."""
+    there: list[int] = []
+    for sitting in sittings:
+        facts = tuple(journal.facts(sitting.id))
+        heard = _heard(fold(facts), walk_fold(facts))
+        there += [h.n for h in heard if h.clip and (journal.clips_folder / h.clip).is_file()]
+    return tuple(sorted(set(there)))
+
+
 def label(sitting: Sitting) -> str:
     return f"{sitting.instrument or 'not named'}, {sitting.opened_at[:10]} (sitting {sitting.id})"
 

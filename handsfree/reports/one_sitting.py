@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
+from itertools import groupby
 
 from handsfree.nouns import Circumstance, Entry, Standing, noted_words
 from handsfree.reckoning.compass import grams
@@ -142,15 +143,16 @@ def _torque_facts(part: Part) -> Iterator[str]:
 def _provenance(part: Part) -> Markup:
     values = part.sheet.entries
     kept, typed = sum(e.clip is not None for e in values), sum(e.heard_n in part.typed for e in values)
+    how = " Numbers that are links lead to it." if part.sounds else " Ask for any of it by its number." if kept else ""
     told = (
         "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1). "
-        f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal."
+        f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal.{how}"
     )
     return join(
         tag("p", told),
         *(tag("p", damage) for damage in part.rescued),
-        tables.provenance(part.sheet, part.typed),
-        *(_sound(e, part.sounds[e.n]) for e in values if e.n in part.sounds),
+        tables.provenance(part.sheet, part.typed, frozenset(part.sounds)),
+        *_sounds([e for e in values if e.n in part.sounds], part.sounds),
         tag("p", f"Fingerprint of the journal, over its {part.facts} facts of this sitting: ",
             tag("code", part.fingerprint)),
         tag("p", "Whoever holds the journal can show with the command handsfree verify that neither it nor this page "
@@ -158,6 +160,14 @@ def _provenance(part: Part) -> Markup:
     )  # fmt: skip
 
 
-def _sound(entry: Entry, clip: bytes) -> Markup:
-    what = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value}, as it was said: "
-    return tag("p", what, audio(clip))
+def _sounds(entries: Sequence[Entry], sounds: Mapping[int, bytes]) -> Iterator[Markup]:
+    """Each once, with all the values that were said in it; the rows of the table lead here."""
+    for _, group in groupby(entries, key=lambda entry: entry.clip):
+        said = tuple(group)
+        values = join(*(_named_value(e) for e in said))
+        yield tag("p", values, "as it was said: ", audio(sounds[said[0].n]), class_="sound")
+
+
+def _named_value(entry: Entry) -> Markup:
+    words = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value}; "
+    return tag("span", words, id=tables.sound_id(entry))

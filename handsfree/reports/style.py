@@ -86,6 +86,6 @@ th,td{{padding:.15rem .4rem}}h2,h3,h4,caption{{break-after:avoid}}h2{{margin-top
 h2+p,h3+p,h4+p{{break-after:avoid}}
 figure,.box,.short,dl,tr,tbody:has(.told){{break-inside:avoid}}thead{{display:table-header-group}}p,li{{orphans:3;widows:3}}
 .wide{{overflow:visible}}a{{color:inherit;text-decoration:none}}img{{max-height:9cm}}
-.pictures{{grid-template-columns:1fr 1fr}}audio{{display:none}}}}
+.pictures{{grid-template-columns:1fr 1fr}}.sound,audio{{display:none}}}}
 @page{{margin:16mm;@bottom-center{{content:counter(page) " / " counter(pages);font:9pt sans-serif}}}}
 """

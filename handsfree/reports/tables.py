@@ -213,21 +213,31 @@ STANDINGS = {
 }
 
 
-def provenance(sheet: Sheet, typed: frozenset[int] = frozenset()) -> Markup:
+NOBODY: frozenset[int] = frozenset()
+
+
+def sound_id(entry: Entry) -> str:
+    """Where on the page its sound is."""
+    return f"sound-{entry.n}-{entry.quantity.value}"
+
+
+def provenance(sheet: Sheet, typed: frozenset[int] = NOBODY, heard: frozenset[int] = NOBODY) -> Markup:
     """Each value: when it was said, what was heard, how sure, and what became of it.
 
-    `typed`: numbers of the lines that came by keyboard; nobody had to hear those.
+    `typed`: numbers of the lines that came by keyboard; nobody had to hear those. `heard`: numbers of the values
+    whose sound is on the page.
     """
     day = one_day(e.at for e in sheet.entries)
-    rows = [_provenance_row(e, day, typed) for e in sheet.entries]
+    rows = [_provenance_row(e, day, typed, heard) for e in sheet.entries]
     head = ("No.", "Time", "Note", "What", "Value", "Words heard", "Sureness", "What became of it")
     caption = "Where each value comes from" + (f"; all on {day}" if day else "")
     return table(caption, head, rows, (0, 4, 6), "words-below")
 
 
-def _provenance_row(e: Entry, day: str, typed: frozenset[int]) -> Row:
+def _provenance_row(e: Entry, day: str, typed: frozenset[int], heard: frozenset[int]) -> Row:
     value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
-    heard = tag("bdi", e.heard_text or NOTHING, class_="words")
+    number = tag("a", str(e.n), href=f"#{sound_id(e)}") if e.n in heard else str(e.n)
+    words = tag("bdi", e.heard_text or NOTHING, class_="words")
     sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
     became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
-    return (str(e.n), clock(e.at, day), note_name(e.key), e.quantity.value, value, heard, sure, became)
+    return (number, clock(e.at, day), note_name(e.key), e.quantity.value, value, words, sure, became)

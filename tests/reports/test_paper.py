@@ -12,13 +12,16 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.journal.sheet import fold
+from handsfree.journal.store import Journal
 from handsfree.measured import measured
 from handsfree.nouns import Asked, Doubt, Fact, Kept, Proposal, Quantity, Question, Sitting, Standing, Took, Withdrew
 from handsfree.reckoning.summary import compare, figures
 from handsfree.reports.paper import CAUTIONS, report
 from handsfree.reports.part import Part
 from handsfree.reports.style import DARK, LIGHT
+from tests.journal.made import heard
 
+DOWN = Quantity.DOWN
 WHEN = "2031-03-14T09:30:00+00:00"
 SITTING = Sitting(1, "Made-up grand", WHEN, "handsfree test", "model test", {"weight_step_g": "0.5"})
 
@@ -185,6 +188,28 @@ def test_a_page_without_fingerprint_cannot_be_verified(tmp_path: Path, monkeypat
     other = tmp_path / "other.html"
     other.write_text("<p>nothing</p>", encoding="utf-8")
     assert main(["verify", str(other), "--journal", str(journal)]) == 2
+
+
+def test_every_sound_that_was_kept_can_be_heard_beside_its_value(tmp_path: Path) -> None:
+    journal, page = tmp_path / "made-up.journal", tmp_path / "report.html"
+    with Journal.open(journal, "Made-up grand") as writer:
+        both = [took(40, DOWN, "52"), took(40, Quantity.UP, "28")]
+        writer.append(heard("c four fifty two twenty eight", 0.3), both)
+        writer.append(heard("53"), [took(41, DOWN, "53")])
+        writer.append(heard("fifty four", 0.3), [took(42, DOWN, "54")])
+        lost = writer.append(heard("fifty five", 0.3), [took(43, DOWN, "55")])[0].clip
+        assert lost is not None
+        (writer.clips_folder / lost).unlink()
+    assert main(["report", "--journal", str(journal), "--out", str(page), "--clip", "all"]) == 0
+    text = page.read_text(encoding="utf-8")
+    assert_valid(text)
+    sounds = re.findall(r'<p class="sound">(.*?)as it was said: <audio controls="" src="data:audio/flac', text)
+    told = [re.sub(r"<.*?>", "", sound) for sound in sounds]
+    assert told == ["No. 1, C4 down; No. 2, C4 up; ", "No. 4, D4 down; "], "each sound once, with all said in it"
+    linked = re.findall(r'<a href="#(sound-[^"]*)">', text)
+    assert linked == ["sound-1-down", "sound-2-up", "sound-4-down"]
+    assert all(text.count(f'id="{place}"') == 1 for place in linked)
+    assert main(["verify", str(page), "--journal", str(journal)]) == 0
 
 
 def test_a_clip_that_was_not_kept_is_named(
