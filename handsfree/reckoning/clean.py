@@ -46,9 +46,11 @@ def _between_steps(readings: Iterable[KeyReading], step: Decimal) -> list[str]:
     between = sum(value % step != 0 for value in values)
     if not between:
         return []
-    lie = "lies" if between == 1 else "lie"
-    told = f"{between} of {counted(len(values), 'weight')} {lie} between the steps of {grams(step)} g that the settings"
-    return [f"{told} name: the steps were finer, and friction is overstated by less than is said here."]
+    told = f"{between} of {counted(len(values), 'weight')} {'lies' if between == 1 else 'lie'} between the steps"
+    return [
+        f"{told} of {grams(step)} g that the settings name: the steps were finer, and friction is overstated by less "
+        "than is said here."
+    ]
 
 
 def usable_settings(settings: TouchSettings) -> tuple[TouchSettings, tuple[str, ...]]:

@@ -143,7 +143,8 @@ def _torque_facts(part: Part) -> Iterator[str]:
 def _provenance(part: Part) -> Markup:
     values = part.sheet.entries
     kept, typed = sum(e.clip is not None for e in values), sum(e.heard_n in part.typed for e in values)
-    how = " Numbers that are links lead to it." if part.sounds else " Ask for any of it by its number." if kept else ""
+    asking = " Ask for any of it by its number." if kept else ""
+    how = " Numbers that are links lead to it." if part.sounds else asking
     told = (
         "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1). "
         f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal.{how}"
