@@ -10,11 +10,14 @@ from functools import cache
 
 from handsfree.nouns import Circumstance, Noted
 from handsfree.words.expressions import EMPTY, Act, Alt, Word, meaning, perhaps, phrase, seq
+from handsfree.words.likely import Chance, Spread, around, mixed
 from handsfree.words.spoken import figures, number
 
 UNITS = {"celsius": " °C", "c": " °C", "fahrenheit": " °F", "f": " °F"}
 """How the unit of a temperature is said or typed, and how it is noted. The model knows none of these words: they are
 typed (see models/training/vocabulary.txt for what it knows)."""
+ROOM, HUMID = mixed(0.7, around(Spread(20.0, 4.0)), around(Spread(68.0, 7.0))), around(Spread(45.0, 12.0))
+"""What rooms with a piano have: degrees of either unit, per cent. It helps to hear "seventeen" or "seventy"."""
 FREE = {
     "place": Circumstance.PLACE,
     "instrument": Circumstance.INSTRUMENT,
@@ -30,15 +33,18 @@ _BEGINS = re.compile(rf"(?P<what>{'|'.join(FREE)})[:,]? (?P<text>.+)", re.IGNORE
 @cache
 def climate() -> Alt:
     """ "temperature twenty one degrees", "humidity forty five percent", "humidity from thirty to sixty": a Noted."""
-    said = number(figures(lambda value: 1.0 if value <= 100 else 0.0).all)
-    percent = perhaps(0.4, Alt(((1.0, Word("percent")), (0.0, phrase("per cent")))))
-    between = seq(phrase("humidity from"), said, percent, Word("to"), said, percent)
+    humidity = seq(_up_to_100(HUMID), perhaps(0.4, Alt(((1.0, Word("percent")), (0.0, phrase("per cent"))))))
+    between = seq(phrase("humidity from"), humidity, Word("to"), humidity)
     return Alt((
-        (0.45, Act(seq(Word("temperature"), said, perhaps(0.4, Word("degrees")), _unit()),
+        (0.45, Act(seq(Word("temperature"), _up_to_100(ROOM), perhaps(0.4, Word("degrees")), _unit()),
                    lambda v, unit: Noted(Circumstance.TEMPERATURE, f"{v:f}{unit}"))),
-        (0.45, Act(seq(Word("humidity"), said, percent), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
+        (0.45, Act(seq(Word("humidity"), humidity), lambda v: Noted(Circumstance.HUMIDITY, f"{v:f}"))),
         (0.1, Act(between, lambda low, high: Noted(Circumstance.HISTORY, f"from {low:f} to {high:f} %"))),
     ))  # fmt: skip
+
+
+def _up_to_100(chance: Chance) -> Alt:
+    return number(figures(lambda value: chance(value) if value <= 100 else 0.0).all)
 
 
 def _unit() -> Alt:
