@@ -98,6 +98,15 @@ def test_a_stumble_counts_once(count: int, beat: float, data: st.DataObject) -> 
     assert found.total == count
 
 
+@given(st.integers(6, 20), st.floats(0.55, longest_count(0)))
+def test_two_stumbles_in_one_count_are_asked_about(count: int, beat: float) -> None:
+    numbers, times = list(range(1, count + 1)), onsets(count, beat)
+    for twice in (4, 2):
+        numbers.insert(twice, numbers[twice])
+        times.insert(twice, times[twice] - 0.45 * beat)
+    assert not verdict(counted(numbers, times)).borne_out
+
+
 @given(st.integers(3, 20), BEATS)
 def test_a_number_too_soon_after_the_last_is_never_silent(count: int, beat: float) -> None:
     """The end of "seven" may be heard as "eight", and a real number early: which it was only the person knows."""
