@@ -11,8 +11,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from handsfree.ears.blocks import Source
-from handsfree.ears.listening import Listener, Prospects
+from handsfree.ears.listening import Listener
 from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
+from handsfree.ears.prospects import Prospects
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.source import FileSource
 from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS

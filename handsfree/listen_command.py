@@ -94,11 +94,14 @@ def _listen(listener: Listener, plain: Plain, speaker: Speaker | None, settings:
         if mouth and (said := sound_of(turn, VOICED[settings.read_back])):
             mouth.put(said)
 
+    told = ""
     try:
         voice(plain.greeting)
         for event in listener.events():
-            if isinstance(event, EarChanged) and event.message:
-                plain.tell(event.message)
+            if isinstance(event, EarChanged):
+                if event.message not in ("", told):
+                    plain.tell(event.message)
+                told = event.message
             if isinstance(event, Heard) and (turn := plain.hear(event, listener.ms_since_speech_end)):
                 voice(turn)
     finally:

@@ -15,19 +15,18 @@ from handsfree.ears.one_voice import of_one_voice
 from handsfree.journal.memory import Keeps
 from handsfree.journal.sheet import apply, fold
 from handsfree.journal.walk import walk_apply, walk_fold
+from handsfree.judgement.around import Around
 from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.one_breath import not_moved, together
 from handsfree.judgement.this_pass import in_pass, pass_facts
-from handsfree.judgement.too_soon import too_soon
 from handsfree.judgement.walk import judge_walk
 from handsfree.judgement.walk_meanings import Trade
 from handsfree.nouns import (
     COUNTING,
     WALKING,
     Alternative,
-    Asked,
     Context,
     Counted,
     Earcon,
@@ -75,9 +74,8 @@ class Session:
         """The count just taken, and when its utterance began: a late number may still join it."""
         self._notes: tuple[tuple[int, float], ...] = ()
         """What the note said last may have been, where that was not sure: what is said of no key may be of it."""
-
-        self._asked_at: float | None = None
-        """When the question under way was asked, seconds since listening began; None: by keyboard, or not known."""
+        self._around = Around()
+        """What was heard just before tells something of what is heard now."""
 
     @property
     def sheet(self) -> Sheet:
@@ -142,14 +140,15 @@ class Session:
         if walking:
             turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
         else:
-            judged = judge(said, self._sheet, self._limits_for(heard))
+            limits = self._around.limits(self._limits, heard, self._sheet)
+            judged = self._around.turn(judge(said, self._sheet, limits), heard, self._sheet)
             turn = voiced(judged, self._sheet)
             if goes_on:
                 turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
-        soon = self._too_soon(heard)
+        before = self._sheet
         self._fold(self._journal.append(heard, turn.facts))
-        if soon or any(isinstance(f, Asked) for f in turn.facts):
-            self._asked_at = heard.utterance.end if heard.utterance else None
+        if not walking:
+            self._around = self._around.after(turn, heard, before)
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
         self._notes = self._unsure_notes(said, turn)
@@ -235,16 +234,6 @@ class Session:
     def write_down(self, facts: tuple[Fact, ...]) -> None:
         """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble: then nothing of it was kept."""
         self._keep_unheard(facts)
-
-    def _limits_for(self, heard: Heard) -> Limits:
-        """Weights said in noise must be surer to be taken; a count has its rhythm to bear it out."""
-        limits = replace(self._limits, unheard=self._too_soon(heard))
-        if heard.utterance is None or self._sheet.doing is not Pass.TOUCH:
-            return limits
-        return limits.heard_at(heard.utterance.contrast)
-
-    def _too_soon(self, heard: Heard) -> bool:
-        return self._sheet.asking is not None and too_soon(heard, self._asked_at)
 
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))

@@ -13,15 +13,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from handsfree.ears.attempt import Attempt
-from handsfree.ears.beat import Beat, patience, seen
 from handsfree.ears.blocks import BLOCK_SECONDS, RATE, Block, Source
 from handsfree.ears.clock import StreamClock
 from handsfree.ears.endpoint import Ending, Moment, Phase, Timing, fresh, step
 from handsfree.ears.level import dbfs
 from handsfree.ears.motion import is_steady_tone
+from handsfree.ears.other_talk import OtherTalk
+from handsfree.ears.prospects import Prospects
 from handsfree.ears.recogniser import Hint, Recogniser
 from handsfree.nouns import (
-    Completeness,
     Context,
     EarChanged,
     EarEvent,
@@ -33,48 +33,9 @@ from handsfree.nouns import (
 
 ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
+TALKED_OVER = (EarState.LISTENING, EarState.HEARING)
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
-
-
-class Prospects:
-    """What the grammar says of a text so far: functions of the words room, or stand-ins.
-
-    The last answer is remembered, since the text changes far less often than blocks come.
-    """
-
-    def __init__(
-        self,
-        completeness: Callable[[str, Context], Completeness],
-        chance_of_more: Callable[[str, Context], float] = lambda text, context: 0.6,
-        counting: Callable[[str, Context], int | None] = lambda text, context: None,
-        begins_remark: Callable[[str, Context], bool] = lambda text, context: False,
-    ) -> None:
-        """`counting`: where the count in a text is (0: it is to begin again); None: there is no count in it.
-        `begins_remark`: whether what goes on from there is a remark, kept as sound."""
-        self.begins_remark = begins_remark
-        self._completeness = completeness
-        self._chance_of_more = chance_of_more
-        self._asked: tuple[str, Context] | None = None
-        self._answer = (Completeness.NOTHING, 0.0)
-        self._counting = counting
-        self._number: int | None = None
-        self._beat = Beat()
-
-    def moment(self, level: float, hint: Hint, context: Context, at: float = 0.0) -> Moment:
-        """What the endpointer needs to know of one block, `at` seconds after the utterance began."""
-        if context is Context.REMARK:
-            return Moment(level, hint.text, free=True)
-        question = (hint.text, context)
-        if question != self._asked:
-            self._answer = (self._completeness(*question), self._chance_of_more(*question))
-            self._number = self._counting(*question)
-            self._asked = question
-        if self._number is None:
-            self._beat = Beat()
-            return Moment(level, hint.text, *self._answer, hint.silent)
-        self._beat = seen(self._beat, at, self._number)
-        return Moment(level, hint.text, *self._answer, hint.silent, patience(self._beat))
 
 
 class Listener:
@@ -104,6 +65,7 @@ class Listener:
         self._speaking = False
         self._muted = False
         self._opened_at = 0.0
+        self._talk = OtherTalk()
 
     # ------------------------------------------------------------ for other threads
 
@@ -163,6 +125,7 @@ class Listener:
                 yield Level(max(loudness))
                 loudness.clear()
             yield from self._listen(item, level)
+            yield from self._others_talk()
         if self._attempt:
             yield from self._end()
 
@@ -187,6 +150,14 @@ class Listener:
             else:
                 yield from self._end()
 
+    def _others_talk(self) -> Iterator[EarEvent]:
+        """Tells when somebody else's talk begins to be in the way, and when that is over."""
+        told = self._talk.told
+        context = self._attempt.context if self._attempt else None
+        self._talk = self._talk.step(BLOCK_SECONDS, context, self._hint.text)
+        if self._talk.told is not told:
+            yield EarChanged(self._state, self._talk.message)
+
     def _begin(self) -> Iterator[EarEvent]:
         context = self._context()
         start = self._kept[0].position / RATE
@@ -199,6 +170,7 @@ class Listener:
         assert self._attempt is not None
         heard = self._attempt.finish(self._ear)
         ending = self._ear.ending
+        self._talk = self._talk.heard(heard.text)
         self._attempt, self._hint = None, Hint("", False)
         self._keep = self._timing.wordless_kept if ending is Ending.WORDLESS else self._timing.pre_roll
         if ending is Ending.LONGEST:
@@ -240,7 +212,7 @@ class Listener:
     def _becomes(self, state: EarState) -> Iterator[EarEvent]:
         if state is not self._state:
             self._state = state
-            yield EarChanged(state)
+            yield EarChanged(state, self._talk.message if state in TALKED_OVER else "")
 
 
 def _may_be_speech(heard: Heard) -> bool:

@@ -89,18 +89,23 @@ class Limits:
     """Two-sided tail from which on a value outside a range is ordinary for this instrument."""
     surprise: float = 0.08
     """Two-sided tail below which a value within the ranges is asked about all the same."""
+    beside_talk: bool = False
+    """Whether somebody else talked just before it (see around.py)."""
     unheard: bool = False
     """Whether what is judged was begun before the question under way can have been heard (see too_soon.py)."""
     gone_on: int | None = None
     """The key that it is then at, where no note is said; None: nothing tells."""
 
-    def heard_at(self, contrast: float | None) -> Limits:
-        """For something said that stood out from the sound around it by so many decibels (None: not known)."""
+    def heard_at(self, contrast: float | None, *, beside_talk: bool = False) -> Limits:
+        """For something said that stood out from the sound around it by so many decibels (None: not known), or while
+        somebody else talks: that is as bad as any noise, however far it stood out."""
+        if beside_talk:
+            contrast = self.noise if contrast is None else min(contrast, self.noise)
         if contrast is None or contrast >= self.quiet:
             return self
         noisy = min(1.0, (self.quiet - contrast) / (self.quiet - self.noise))
         take = max(self.take, self.take + noisy * (self.take_in_noise - self.take))
-        return replace(self, take=take, quietly=False)
+        return replace(self, take=take, quietly=False, beside_talk=beside_talk)
 
     def plausible(self, quantity: Quantity) -> Range:
         return {Quantity.UP: self.up, Quantity.DOWN: self.down, Quantity.SWINGS: self.swings}[quantity]

@@ -89,7 +89,7 @@ def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
     match said:
         case Reading(key, amounts):
             found = _reading(said, key, amounts, sheet, limits)
-            if said.scattered and found.wanted is not None:
+            if found.wanted is not None and (said.scattered or _perhaps_cut(said, sheet, limits)):
                 return replace(found, wanted=replace(found.wanted, scattered=True))
             return found
         case Same(key):
@@ -112,6 +112,11 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     up_missing = (at, Quantity.DOWN) in sheet.standing and (at, Quantity.UP) not in sheet.standing
     bare = Quantity.UP if up_missing and Quantity.UP in limits.wanted else Quantity.DOWN
     return _fill(said, at, amounts, {bare: 1.0}, sheet, limits)
+
+
+def _perhaps_cut(said: Reading, sheet: Sheet, limits: Limits) -> bool:
+    """Whether its beginning may have been lost in other talk: its down, or its note where there is no plan."""
+    return limits.beside_talk and said.key is None and (len(said.amounts) == 1 or not sheet.plan.keys)
 
 
 def _no_note_said(amounts: Sequence[Amount], sheet: Sheet, limits: Limits) -> int | None:

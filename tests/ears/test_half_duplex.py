@@ -8,7 +8,8 @@ import time
 from test_listening import completeness, room, voice
 
 from handsfree.ears.blocks import BLOCK_BYTES, BLOCK_SECONDS
-from handsfree.ears.listening import Listener, Prospects
+from handsfree.ears.listening import Listener
+from handsfree.ears.prospects import Prospects
 from handsfree.ears.scripted import Script, ScriptedRecogniser
 from handsfree.ears.source import PushedSource
 from handsfree.nouns import Context, EarChanged, Earcon, EarState, Heard

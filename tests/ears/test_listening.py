@@ -11,7 +11,9 @@ import pytest
 
 from handsfree.ears.blocks import BLOCK_SAMPLES, RATE
 from handsfree.ears.endpoint import Timing
-from handsfree.ears.listening import Listener, Prospects
+from handsfree.ears.listening import Listener
+from handsfree.ears.other_talk import IN_THE_WAY
+from handsfree.ears.prospects import Prospects
 from handsfree.ears.scripted import Script, ScriptedRecogniser
 from handsfree.ears.source import PushedSource
 from handsfree.nouns import (
@@ -299,3 +301,15 @@ def test_time_of_a_recording_is_that_of_the_work_alone() -> None:
             assert 0 <= ears.ms_since_speech_end(event) < 50
             time.sleep(0.05)
             assert ears.ms_since_speech_end(event) >= 50
+
+
+def test_somebody_elses_long_talk_is_told_of_and_told_to_be_over() -> None:
+    talk = Script(tuple((0.5 * n, " ".join(n * ["[unk]"])) for n in range(1, 20)))
+    happened = events(room(1.0), voice(9.5), room(8.0), voice(0.5), room(1.5), scripts=(talk, YES))
+    told = [e.message for e in happened if isinstance(e, EarChanged)]
+    first = told.index(IN_THE_WAY)
+    assert first > 0
+    assert told[-1] == ""
+    # as long as it is so, each change of state says it
+    assert set(told[first : told.index("", first)]) == {IN_THE_WAY}
+    assert [e.text for e in happened if isinstance(e, Heard)][-1] == "yes"

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from handsfree.ears.blocks import RATE
-from handsfree.ears.listening import Listener, Prospects
+from handsfree.ears.listening import Listener
+from handsfree.ears.prospects import Prospects
 from handsfree.ears.scripted import Script, ScriptedRecogniser
 from handsfree.ears.source import PushedSource
 from handsfree.nouns import Alternative, Context, Heard, RemarkSaid, Word
