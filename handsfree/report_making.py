@@ -75,10 +75,6 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
 def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
-    last = max((fact.heard_n or 0 for fact in facts), default=0)  # what came later is not of this report
-    lines = [h for h in journal.heard_lines(sitting.id) if h.n <= last]
-    typed, spoken = ([h for h in lines if (h.heard.via == "keyboard") is by_hand] for by_hand in (True, False))
-    words = {h.heard.text for h in typed} - {h.heard.text for h in spoken}
     return Part(
         sitting,
         sheet,
@@ -89,8 +85,7 @@ def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name
         walk,
         rescued=tuple(_rescued(journal, made)),
         facts=len(facts),
-        typed=frozenset(h.n for h in typed),
-        typed_findings=frozenset(item.n for item in walk.items if item.heard_text in words),
+        typed=frozenset(h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"),
     )
 
 

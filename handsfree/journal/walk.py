@@ -89,7 +89,7 @@ def _took(walk: Walk, kept: Kept, took: FindingTook) -> Walk:
     source: Kept | Item = asked or kept
     item = Item(
         kept.n, took.finding, took.standing, took.sureness, source.heard_text, source.at, source.clip, took.replaces,
-        came_as=took.standing,
+        came_as=took.standing, heard_n=source.heard_n,
     )  # fmt: skip
     others = tuple(i for i in walk.items if i is not asked)
     gone = {took.replaces} if took.replaces is not None else set()
@@ -101,7 +101,10 @@ def _asked(walk: Walk, kept: Kept, asked: FindingAsked) -> Walk:
     before = next((q for q in walk.questions if q.asked.finding == asked.finding), None)
     waiting = tuple(replace(q, put_off=True) for q in walk.questions if q is not before)
     if before is None:
-        item = Item(kept.n, asked.finding, Standing.UNSETTLED, asked.sureness, kept.heard_text, kept.at, kept.clip)
+        item = Item(
+            kept.n, asked.finding, Standing.UNSETTLED, asked.sureness, kept.heard_text, kept.at, kept.clip,
+            heard_n=kept.heard_n,
+        )  # fmt: skip
         return replace(
             walk, items=(*walk.items, item), questions=(*waiting, OpenFinding(kept.n, asked, put_off=False))
         )

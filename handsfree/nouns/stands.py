@@ -185,6 +185,8 @@ class Item:
     replaces: int | None = None
     came_as: Standing = Standing.TAKEN
     """How it came to be, whatever became of it since."""
+    heard_n: int | None = None
+    """Number of the heard line that it came from."""
 
     @property
     def stands(self) -> bool:

@@ -35,7 +35,7 @@ def chapters(part: Part, order: int) -> tuple[Chapter, ...]:
         ("Key figures", _key_figures(figures)),
         ("Along the keyboard", _curves(figures, order)),
         ("What can be done", proposals(figures)),
-        ("Condition, part by part", walk_section(part.walk, part.pictures, part.sounds, part.typed_findings)),
+        ("Condition, part by part", walk_section(part.walk, part.pictures, part.sounds, part.typed)),
         ("Key by key", join(tables.keys(figures), tables.torques(figures))),
         ("How it was measured", _method(part)),
         ("Where each value comes from", _provenance(part)),

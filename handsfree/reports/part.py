@@ -31,5 +31,3 @@ class Part:
     """How many facts the fingerprint is of."""
     typed: frozenset[int] = frozenset()
     """Numbers of the heard lines that came by keyboard."""
-    typed_findings: frozenset[int] = frozenset()
-    """Numbers of the findings that did."""

@@ -60,7 +60,7 @@ def walk_section(
 ) -> Markup:
     """`sounds`: number of a finding or remark -> its clip (FLAC), to be heard from within the page.
 
-    `typed`: numbers of the findings that came by keyboard."""
+    `typed`: numbers of the heard lines that came by keyboard."""
     return join(
         _summary(walk),
         _findings(walk, sounds or {}, typed),
@@ -105,9 +105,9 @@ def _findings(walk: Walk, sounds: Mapping[int, bytes], typed: frozenset[int]) ->
         return None
     day = one_day(i.at for i in items)
     return told_table(
-        "Findings, in the order of a walk round the instrument" + (f"; all said on {day}" if day else ""),
+        "Findings, in the order of a walk round the instrument" + (f"; all on {day}" if day else ""),
         ("No.", "Part", "Finding", "Where", "Grade"),
-        ((_finding(i), _said(i, day, sounds.get(i.n), i.n in typed)) for i in items),
+        ((_finding(i), _said(i, day, sounds.get(i.n), i.heard_n in typed)) for i in items),
         numeric=(0,),
     )
 

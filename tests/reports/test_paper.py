@@ -14,7 +14,22 @@ from handsfree.cli import main
 from handsfree.journal.sheet import fold
 from handsfree.journal.store import Journal
 from handsfree.measured import measured
-from handsfree.nouns import Asked, Doubt, Fact, Kept, Proposal, Quantity, Question, Sitting, Standing, Took, Withdrew
+from handsfree.nouns import (
+    Asked,
+    Context,
+    Doubt,
+    Fact,
+    Finding,
+    FindingTook,
+    Kept,
+    Proposal,
+    Quantity,
+    Question,
+    Sitting,
+    Standing,
+    Took,
+    Withdrew,
+)
 from handsfree.reckoning.summary import compare, figures
 from handsfree.reports.paper import CAUTIONS, report
 from handsfree.reports.part import Part
@@ -181,6 +196,18 @@ def test_verify_sees_what_was_added_since(tmp_path: Path, monkeypatch: pytest.Mo
     assert main(["verify", str(page), "--journal", str(journal)]) == 0
     typed_pass(tmp_path, "d4 53 27\n", monkeypatch)
     assert main(["verify", str(page), "--journal", str(journal)]) == 1
+
+
+def test_what_was_typed_is_called_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = typed_pass(tmp_path, "c4 52 28\nwalkthrough\nhammers grooved 3\n", monkeypatch)
+    with Journal.open(journal) as writer:
+        finding = FindingTook(Finding("hammers", "grooved", "", 3), Standing.TAKEN, 0.97)
+        writer.append(heard("hammers grooved 3", 0.2, Context.WALKTHROUGH), [finding])
+    assert main(["report", "--journal", str(journal), "--out", str(tmp_path / "page.html")]) == 0
+    page = re.sub("<[^>]*>", "", (tmp_path / "page.html").read_text(encoding="utf-8"))
+    assert page.count("\u201chammers grooved 3\u201d, taken, typed") == 1
+    assert page.count("\u201chammers grooved 3\u201d, taken, sureness 0.97") == 1
+    assert "2 of 2 were typed" in page
 
 
 def test_a_page_without_fingerprint_cannot_be_verified(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -26,7 +26,7 @@ HOSTILE = ["<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "</sec
 
 
 def item(n: int, part: str, finding: str, grade: int | None, standing: Standing = Standing.TAKEN) -> Item:
-    return Item(n, Finding(part, finding, "bass", grade), standing, 0.95, f"{part} {finding}", AT, None)
+    return Item(n, Finding(part, finding, "bass", grade), standing, 0.95, f"{part} {finding}", AT, None, heard_n=100 + n)
 
 
 WALK = Walk(
@@ -148,6 +148,6 @@ def test_the_sound_of_a_chosen_finding_stands_with_it() -> None:
 
 
 def test_a_typed_finding_is_not_passed_off_as_heard() -> None:
-    number = WALK.stands[0].n
+    number = WALK.stands[0].heard_n
     assert "sureness" in words(WALK)
     assert words(WALK, typed=frozenset({number})).count(", typed") == words(WALK).count(", typed") + 1
