@@ -26,7 +26,8 @@ HOSTILE = ["<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "</sec
 
 
 def item(n: int, part: str, finding: str, grade: int | None, standing: Standing = Standing.TAKEN) -> Item:
-    return Item(n, Finding(part, finding, "bass", grade), standing, 0.95, f"{part} {finding}", AT, None, heard_n=100 + n)
+    said = f"{part} {finding}"
+    return Item(n, Finding(part, finding, "bass", grade), standing, 0.95, said, AT, None, heard_n=100 + n)
 
 
 WALK = Walk(
