@@ -11,10 +11,20 @@ from handsfree.journal.facts_json import fact_from_json, fact_to_json
 from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.walk import walk_fold
 from handsfree.judgement.walk_meanings import ON_THE_WHOLE
-from handsfree.nouns import Alternative, Context, Heard, Pass, Standing
+from handsfree.nouns import (
+    Alternative,
+    Context,
+    Finding,
+    FindingCorrected,
+    Heard,
+    PartNamed,
+    Pass,
+    Said,
+    Standing,
+)
 from handsfree.session import Session
 from handsfree.words import parts
-from handsfree.words.grammar import sample
+from handsfree.words.grammar import sample, understand
 from tests.words.choosing import as_likely
 
 SPOKEN = (Context.WALKTHROUGH, Context.WALK_ANSWER)
@@ -62,22 +72,37 @@ def test_any_walkthrough(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(25))
 def test_what_stands_was_said_in_one_of_the_alternatives(seed: int) -> None:
-    """The words of each finding that stands hold its finding and its place, unless a correction carried them over."""
+    """Part, finding, place and grade, each in some utterance; or the part asked for, the grade that is implied."""
     chance = random.Random(1000 + seed)
     journal = MemoryJournal()
     session = Session(journal)
     session.set_pass(Pass.WALKTHROUGH)
-    everything = ""
+    ever: set[object] = set()
     for _ in range(40):
         if session.sheet.doing is not Pass.WALKTHROUGH:
             session.set_pass(Pass.WALKTHROUGH)
             continue
         said = alternatives(chance)
-        everything += " | " + " | ".join(a.text for a in said)
+        for one in said:
+            ever |= named(understand(one.text, session.context))
         session.hear(Heard(said, session.context))
-    for item in session.walk.stands:
-        ways = [item.finding.finding, *(parts.FOUND[item.finding.finding].also if item.finding.finding else ())]
-        assert any(way in everything for way in ways), item
+        ever |= {session.walk.part} if session.walk.led else set()
+        for item in session.walk.stands:
+            f = item.finding
+            implied = {"", None, parts.implied_grade(f.finding)}
+            assert {f.part, f.finding, f.place, f.grade} <= ever | implied, (item, said)
+
+
+def named(said: Said) -> set[object]:
+    """All that is named in what was said; an answer to a question holds the finding of it."""
+    match said:
+        case Finding() | FindingCorrected():
+            f = said if isinstance(said, Finding) else said.finding
+            return {f.part, f.finding, f.place, f.grade}
+        case PartNamed():
+            return {said.part}
+        case _:
+            return set()
 
 
 def test_what_a_part_is_on_the_whole_is_what_implies_a_grade() -> None:
