@@ -17,6 +17,22 @@ from handsfree.reckoning.touch_settings import TouchSettings
 CHECKS = Path(__file__).parents[3] / "shared" / "checks"
 MIDDLE_C = 40
 
+WORKED = [
+    # worked example of a public college technicians' list (informal)
+    ("52", "28", "40", "12"),
+    # arithmetic examples of a technicians' mailing list, 1998 (informal)
+    ("50", "20", "35", "15"),
+    ("50", "26", "38", "12"),
+    ("47", "23", "35", "12"),
+    # "one gram more friction: D+1, U-1, B unchanged", technicians' mailing list (informal)
+    ("53", "27", "40", "13"),
+    # statics: half a gram must not be rounded
+    ("52.5", "24", "38.25", "14.25"),
+    # statics: the legal boundary
+    ("40", "40", "40", "0"),
+]
+"""Down, up, balance and friction in grams, as text: whoever shows them must show these."""
+
 
 def check_table(name: str) -> list[dict[str, str]]:
     """A table of outside check values; skipped by name on a machine without it."""

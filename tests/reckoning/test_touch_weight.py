@@ -11,22 +11,7 @@ from handsfree.reckoning.readings import KeyReading, Method, Sitting
 from handsfree.reckoning.results import Bound, Verdict
 from handsfree.reckoning.summary import figures
 from handsfree.reckoning.touch import precision
-from tests.reckoning.making import MIDDLE_C, one, read
-
-WORKED = [
-    # worked example of a public college technicians' list (informal)
-    ("52", "28", "40", "12"),
-    # arithmetic examples of a technicians' mailing list, 1998 (informal)
-    ("50", "20", "35", "15"),
-    ("50", "26", "38", "12"),
-    ("47", "23", "35", "12"),
-    # "one gram more friction: D+1, U-1, B unchanged", technicians' mailing list (informal)
-    ("53", "27", "40", "13"),
-    # statics: half a gram must not be rounded
-    ("52.5", "24", "38.25", "14.25"),
-    # statics: the legal boundary
-    ("40", "40", "40", "0"),
-]
+from tests.reckoning.making import MIDDLE_C, WORKED, one, read
 
 
 @pytest.mark.parametrize(("down", "up", "balance", "friction"), WORKED)

@@ -20,24 +20,13 @@ from handsfree.nouns import (
 from handsfree.screen.glance import progress_line
 from handsfree.screen.rows import NO_RETURN, friction_and_balance, progress, rows
 from handsfree.screen.styled import plain
+from tests.reckoning.making import WORKED
 
 BOTH = frozenset({Quantity.DOWN, Quantity.UP})
 
-# Worked examples of down, up, friction and balance from public lists of college technicians (informal); the half-gram
-# and zero-friction lines are computed from D = B + F, U = B - F.
-WORKED = [
-    ("52", "28", "12", "40"),
-    ("50", "20", "15", "35"),
-    ("50", "26", "12", "38"),
-    ("47", "23", "12", "35"),
-    ("53", "27", "13", "40"),
-    ("52.5", "24", "14.25", "38.25"),
-    ("40", "40", "0", "40"),
-]
 
-
-@pytest.mark.parametrize(("down", "up", "friction", "balance"), WORKED)
-def test_friction_and_balance(down: str, up: str, friction: str, balance: str) -> None:
+@pytest.mark.parametrize(("down", "up", "balance", "friction"), WORKED)
+def test_friction_and_balance(down: str, up: str, balance: str, friction: str) -> None:
     assert friction_and_balance(Decimal(down), Decimal(up), True) == (friction, balance)
 
 
