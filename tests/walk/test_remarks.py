@@ -7,10 +7,23 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
+from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.store import Journal
 from handsfree.journal.walk import walk_fold
-from handsfree.nouns import Alternative, Context, Finding, FindingTook, Heard, Remark, RemarkKept, Standing, Utterance
+from handsfree.nouns import (
+    Alternative,
+    Context,
+    Finding,
+    FindingTook,
+    Heard,
+    Pass,
+    Remark,
+    RemarkKept,
+    Standing,
+    Utterance,
+)
+from handsfree.session import Session
 from handsfree.voice.playing import Loudspeaker
 from handsfree.voice.sound import Sound
 
@@ -136,3 +149,15 @@ def test_what_cannot_be_put_says_why(
 ) -> None:
     assert main(["remarks", "--journal", str(path), *rest]) == 2
     assert says in capsys.readouterr().err
+
+
+def test_a_remark_belongs_to_the_last_finding_until_another_part_is_named() -> None:
+    session = Session(MemoryJournal())
+    session.set_pass(Pass.WALKTHROUGH)
+    for said in ("remark first", "lid cracked two", "remark second", "hammers", "remark third"):
+        session.typed(said)
+    assert [(r.part, r.item, r.text) for r in session.walk.remarks] == [
+        ("", None, "first"),
+        ("lid", session.walk.items[0].n, "second"),
+        ("hammers", None, "third"),
+    ]
