@@ -71,25 +71,25 @@ def _good(figures: Figures, walk: Walk) -> list[str]:
     said = [f"The touch of {counted(fine, 'key')} is fine."] if fine else []
     if figures.evenness.within is not None and not figures.evenness.stand_out:
         said.append(figures.evenness.sentence)
-    good = _graded(walk, parts.GOOD, parts.LIGHT_WEAR)
-    return [*said, f"In good or lightly worn condition: {', '.join(good)}."] if good else said
+    return [*said, *_found("In good or lightly worn condition", _graded(walk, parts.GOOD, parts.LIGHT_WEAR))]
 
 
 def _not_good(figures: Figures, walk: Walk) -> list[str]:
+    """What may be dear or dangerous comes first."""
     called = [(v, n) for v, n in figures.whole.verdicts if v not in LEFT_OPEN]
-    said = []
+    said = _found("Failing or unsafe", _graded(walk, parts.FAILING, parts.UNSAFE))
     if called:
         shares = ", ".join(f"{n} {v.value}" for v, n in called)
         said.append(f"The touch of {counted(sum(n for _, n in called), 'key')} calls for attention: {shares}.")
     if figures.evenness.stand_out:
         said.append(figures.evenness.sentence)
-    for name, low, high in (("Failing or unsafe", parts.FAILING, parts.UNSAFE),
-                            ("Worn", parts.WORN, parts.WORN)):  # fmt: skip
-        if found := _graded(walk, low, high):
-            said.append(f"{name}: {', '.join(found)}.")
     ungraded = [_named(i.finding.part, i.finding.finding, i.finding.place) for i in walk.stands
                 if i.finding.grade is None]  # fmt: skip
-    return [*said, f"Found, not graded: {', '.join(ungraded)}."] if ungraded else said
+    return [*said, *_found("Worn", _graded(walk, parts.WORN, parts.WORN)), *_found("Found, not graded", ungraded)]
+
+
+def _found(how: str, what: list[str]) -> list[str]:
+    return [f"{how}: {', '.join(what)}."] if what else []
 
 
 def _missing(figures: Figures, walk: Walk) -> list[str]:

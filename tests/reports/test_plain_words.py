@@ -66,6 +66,8 @@ def test_good_not_good_and_not_looked_at_come_first() -> None:
     assert "dampers" in plain[good:bad]
     assert "bridges cracked (treble)" in plain[bad:missing]
     assert "hammers grooved (treble)" in plain[bad:missing]
+    failing, touch_of, worn = (plain.index(found, bad) for found in ("Failing or unsafe", "The touch of", "Worn:"))
+    assert failing < touch_of < worn, "what may be dear or dangerous is read first"
     assert "parts of the instrument" in plain[missing:]
 
 
