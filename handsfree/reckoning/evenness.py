@@ -26,9 +26,7 @@ FEWEST = 8
 def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
     """Curves of down weight, friction and balance; `keys` in key order, `step` in grams."""
     curves = tuple(
-        _curve(quantity, colour, keys, step)
-        for quantity in get_args(CurveQuantity)
-        for colour in get_args(Colour)
+        _curve(quantity, colour, keys, step) for quantity in get_args(CurveQuantity) for colour in get_args(Colour)
     )
     off = sorted(abs(p.residual) for c in curves if c.quantity == "down" for p in c.points)
     # what stands out in balance alone is seen in the down weight; were it not, nobody would feel it

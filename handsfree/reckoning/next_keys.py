@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handsfree.reckoning.compass import KEYS, colour_of, counted, note_name
+from handsfree.reckoning.compass import KEYS, colour_of, counted
 from handsfree.reckoning.results import KeyFigures, NextKey, Verdict
 
 SHOWN = 8
@@ -58,7 +58,3 @@ def widest_gaps(read: Sequence[int], most: int) -> list[tuple[int, int]]:
             if colour_of(k) == colour_of(key):
                 gap[k] = min(gap[k], abs(k - key))
     return chosen
-
-
-def describe(key: NextKey) -> str:
-    return f"{note_name(key.key)}: {key.why}"

@@ -6,11 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.reckoning.leverage import lead_hinders_above, start
+from handsfree.reckoning.leverage import lead_hinders_above
 from handsfree.reckoning.summary import figures
 from tests.reckoning.making import sitting
 
 GRAMS = st.floats(min_value=1, max_value=200)
+
+
+def start(force: float, hammer_side: float, lead: float = 0.0) -> float:
+    """Acceleration with which a key starts, in units of gravity: a massless beam of equal arms, the hammer's side
+    seen as `hammer_side` grams on one arm, `lead` grams at the finger's end, `force` gram-force of the finger."""
+    return (force + lead - hammer_side) / (hammer_side + lead)
 
 
 @given(GRAMS, GRAMS)
