@@ -42,7 +42,7 @@ def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
     from handsfree.journal.walk import walk_fold
-    from handsfree.measured import measured, method_kept
+    from handsfree.measured import measured, method_kept, named
     from handsfree.reckoning.swing import torques
     from handsfree.reports import csv_out, datapackage, walk_csv
     from handsfree.settings import journal_path, read_settings
@@ -53,6 +53,7 @@ def run(args: argparse.Namespace) -> int:
         sheet, walk = fold(facts), walk_fold(facts)
         if args.lines:
             write_whole(args.lines, "".join(line + "\n" for line in journal.archive_lines(sitting)).encode())
+    sitting = named(sitting, walk.noted)
     beside: dict[Path, list[tuple[datapackage.Table, str]]] = {}
     if args.tidy:
         write_whole(args.tidy, csv_out.tidy(sheet, sitting, spreadsheet_safe=args.spreadsheet_safe))

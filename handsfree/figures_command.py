@@ -109,15 +109,16 @@ def _kept(number: int | None, args: argparse.Namespace) -> Sitting:
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
     from handsfree.journal.walk import walk_fold
-    from handsfree.measured import measured
+    from handsfree.measured import measured, named
     from handsfree.settings import journal_path, read_settings
 
     path = journal_path(getattr(args, "journal", None), read_settings(getattr(args, "settings", None)))
     with JournalReader.read(path) as journal:
         sitting = chosen(journal, number, getattr(args, "instrument", None))
         facts = tuple(journal.facts(sitting.id))
-    label = f"{sitting.instrument or 'not named'}, sitting {sitting.id}"
-    return measured(fold(facts), sitting, label, walk_fold(facts).noted)
+    noted = walk_fold(facts).noted
+    label = f"{named(sitting, noted).instrument or 'not named'}, sitting {sitting.id}"
+    return measured(fold(facts), sitting, label, noted)
 
 
 def _table(name: str, args: argparse.Namespace, reasons: list[str]) -> Sitting:

@@ -32,6 +32,11 @@ def method_kept(sitting: JournalSitting, noted: Mapping[Circumstance, str]) -> d
     return {**sitting.settings, **{name: noted[what] for what, name in KEPT_AS.items() if what in noted}}
 
 
+def named(sitting: JournalSitting, noted: Mapping[Circumstance, str]) -> JournalSitting:
+    """With the name of the instrument that was noted at it, where it was opened without one."""
+    return replace(sitting, instrument=sitting.instrument or noted.get(Circumstance.INSTRUMENT, ""))
+
+
 def method_of(settings: Mapping[str, str]) -> Method:
     """How a sitting was measured, from `method_kept`; what is not said is as usual."""
     usual = Method()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
@@ -11,7 +12,7 @@ from handsfree.errors import BadUsage
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.sheet import fold
 from handsfree.journal.walk import walk_fold
-from handsfree.measured import measured
+from handsfree.measured import measured, named
 from handsfree.nouns import Entry, Item, Remark, Sheet, Sitting, Walk
 from handsfree.reckoning.comparison import Kind, comparison
 from handsfree.reckoning.summary import figures
@@ -30,10 +31,11 @@ def page(journal: JournalReader, made: Made, pictured: WithPictures = lambda par
     there."""
     sittings = {s.id: s for s in journal.sittings()}
     wanted = [(sittings[number], count) for number, count in zip(made.sittings, made.facts, strict=True)]
-    names = labels([sitting for sitting, _ in wanted], made.kind)
+    read = [_part(journal, sitting, count, made) for sitting, count in wanted]
+    names = labels([part.sitting for part in read], made.kind)
     parts = tuple(
-        pictured(_part(journal, sitting, count, made, name))
-        for (sitting, count), name in zip(wanted, names, strict=True)
+        pictured(replace(part, figures=replace(part.figures, label=name)))
+        for part, name in zip(read, names, strict=True)
     )
     if strange := set(made.clips) - {heard.n for part in parts for heard in _heard(part.sheet, part.walk)}:
         what = f"there is no value, finding or remark {min(strange)}"
@@ -62,8 +64,8 @@ def labels(sittings: Sequence[Sitting], kind: Kind) -> list[str]:
         return [label(sittings[0])]
     if kind == "before and after":
         return [f"{word} ({s.opened_at[:10]})" for word, s in zip(("Before", "After"), sittings, strict=True)]
-    named = [s.instrument for s in sittings]
-    return named if all(named) and named[0] != named[1] else [label(s) for s in sittings]
+    one, other = (s.instrument for s in sittings)
+    return [one, other] if one and other and one != other else [label(s) for s in sittings]
 
 
 def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) -> tuple[str, int]:
@@ -72,13 +74,13 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
     return fingerprint(sitting, lines), len(lines)
 
 
-def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made, name: str) -> Part:
+def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
     return Part(
-        sitting,
+        named(sitting, walk.noted),
         sheet,
-        figures(measured(sheet, sitting, name, walk.noted), made.touch),
+        figures(measured(sheet, sitting, noted=walk.noted), made.touch),
         printed(journal, sitting, count)[0],
         made.details or {},
         {e.n: _sound(journal.clips_folder, e) for e in _heard(sheet, walk) if e.n in made.clips},

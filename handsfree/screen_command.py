@@ -10,7 +10,7 @@ from functools import partial
 
 from handsfree.errors import BadUsage
 from handsfree.hearing import VOICED, clock_of, hearing, sound
-from handsfree.measured import measured, touch_of
+from handsfree.measured import measured, named, touch_of
 from handsfree.nouns import Circumstance, Sheet
 from handsfree.opening import OpenPass, open_pass, settings_of
 from handsfree.reckoning.results import Figures, Interval
@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
             before = opened.session.sheet
         if ended != app.NEW_SITTING:
             return ended
-        again = {"instrument": opened.journal.sitting.instrument, "new_sitting": True}
+        again = {"instrument": _instrument(opened), "new_sitting": True}
         args = argparse.Namespace(**vars(args) | again)
 
 
@@ -53,7 +53,7 @@ def look_of(opened: OpenPass) -> Look:
     """What the screen shows of this pass."""
     journal, settings = opened.journal, opened.settings
     return Look(
-        title=journal.sitting.instrument or journal.path.name,
+        title=_instrument(opened) or journal.path.name,
         opened=_opening(opened),
         dark=settings.theme == "dark",
         wanted=frozenset(opened.session.limits.wanted),
@@ -66,6 +66,10 @@ def look_of(opened: OpenPass) -> Look:
         ),
         watch=opened.after_turn,
     )
+
+
+def _instrument(opened: OpenPass) -> str:
+    return named(opened.journal.sitting, opened.session.walk.noted).instrument
 
 
 def _opening(opened: OpenPass) -> str:

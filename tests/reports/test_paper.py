@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 from dataclasses import replace
 from decimal import Decimal
@@ -180,8 +181,6 @@ def test_contrast_is_that_of_wcag_aa(scheme: dict[str, str], role: str) -> None:
 
 
 def typed_pass(folder: Path, lines: str, monkeypatch: pytest.MonkeyPatch) -> Path:
-    import io
-
     journal = folder / "made-up.journal"
     monkeypatch.setattr("sys.stdin", io.StringIO(lines))
     assert main(["listen", "--typed", "--plain", "--journal", str(journal), "--instrument", "Made-up grand"]) == 0
@@ -208,6 +207,22 @@ def test_what_was_typed_is_called_typed(tmp_path: Path, monkeypatch: pytest.Monk
     assert page.count("\u201chammers grooved 3\u201d, taken, typed") == 1
     assert page.count("\u201chammers grooved 3\u201d, taken, sureness 0.97") == 1
     assert "2 of 2 were typed" in page
+
+
+def test_an_instrument_named_later_has_its_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    journal, page = str(tmp_path / "made-up.journal"), tmp_path / "page.html"
+    monkeypatch.setattr("sys.stdin", io.StringIO("c4 52 28\ninstrument Fernhall grand\n"))
+    assert main(["listen", "--typed", "--journal", journal]) == 0
+    assert main(["report", "--journal", journal, "--out", str(page)]) == 0
+    assert "<h1>Fernhall grand</h1>" in page.read_text(encoding="utf-8")
+    assert main(["verify", str(page), "--journal", journal]) == 0
+    capsys.readouterr()
+    assert main(["figures", "--journal", journal]) == 0
+    assert capsys.readouterr().out.startswith("Fernhall grand, sitting 1\n")
+    assert main(["export", "--journal", journal, "--tidy", "-"]) == 0
+    assert "\n1,Fernhall grand,1," in capsys.readouterr().out.replace("\r", "")
 
 
 def test_a_page_without_fingerprint_cannot_be_verified(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
