@@ -23,6 +23,7 @@ from handsfree.nouns import (
     Sheet,
     Took,
 )
+from tests.judgement.test_counts_in_pieces import say, session
 
 LIMITS = Limits()
 C4, D4, B4 = 40, 42, 51
@@ -125,3 +126,11 @@ def test_sureness_is_kept_with_the_value() -> None:
     (fact,) = turn.facts
     assert isinstance(fact, Took)
     assert 0.9 < fact.sureness < 1.0
+
+
+@pytest.mark.parametrize(("share", "outcome"), [(0.004, Outcome.TAKEN), (0.02, Outcome.ASKED)])
+def test_a_count_that_may_hold_a_number_said_twice_is_asked_about(share: float, outcome: Outcome) -> None:
+    """At a swing each: the grammar holds it for a slip, so it is heard weakly."""
+    beats = [1.3, 1.9, 2.5, 3.1, 3.7]
+    twice = (share, "one two two three four", beats)
+    assert say(session(), 1.0, (1 - share, "one two three four", beats[:4]), twice).outcome is outcome
