@@ -54,3 +54,16 @@ def test_long_talk_and_silence_are_none_either(session: Session) -> None:
     session.typed("knuckles")
     for text in ("", " ".join(["[unk]"] * 7)):
         assert session.hear(Heard((Alternative(text, 1.0),), session.context)).earcon is None
+
+
+@pytest.mark.parametrize(("led", "share"), [(False, 0.3), (True, 0.12)])
+def test_the_part_at_hand_is_likelier_by_its_name_than_another_and_more_so_where_it_was_asked_for(
+    session: Session, led: bool, share: float
+) -> None:
+    if led:
+        session.typed("lead me")
+    session.typed("hammers good")
+    assert hear(session, hammer_shanks_worn=1 - share, hammers_worn=share).line.startswith("Hammers, worn")
+    session.typed("no")
+    session.typed("hammers")
+    assert hear(session, hammer_shanks_worn=1 - share / 2, hammers_worn=share / 2).line.startswith("Hammer shanks")
