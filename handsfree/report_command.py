@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
     from handsfree.nouns import Sitting
     from handsfree.reports.part import Part
+    from handsfree.settings import Settings
+    from handsfree.verifying import Verdict
 
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
 VERIFY_DESCRIPTION = """Says whether a report still agrees with the journal that it was made from: the facts,
@@ -56,6 +58,9 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("report", metavar="REPORT", help="the page that was handed over")
     parser.add_argument("--journal", metavar="J", help="the journal that it was made from", default=before)
     parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
+    parser.add_argument(
+        "--listen", action="store_true", help="hear the recordings again, too: do they say what the journal says"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -144,10 +149,24 @@ def run_verify(args: argparse.Namespace) -> int:
         text = Path(args.report).read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise BadUsage(f"cannot read {args.report} ({error})", do="Name the page that was handed over.") from error
-    with JournalReader.read(journal_path(args.journal, read_settings(args.settings))) as journal:
+    settings = read_settings(args.settings)
+    with JournalReader.read(journal_path(args.journal, settings)) as journal:
         found = list(verdicts(text, journal))
+        if args.listen:
+            found += _sounds(text, journal, settings)
     if not found:
         raise BadUsage(f"{args.report} carries no fingerprint", do="Name a page made by handsfree report.")
     for verdict in found:
         print(verdict.line)
     return 0 if all(verdict.agrees for verdict in found) else 1
+
+
+def _sounds(text: str, journal: JournalReader, settings: Settings) -> list[Verdict]:
+    """On the recordings of each sitting of the report that is in this journal."""
+    from handsfree.hearing import hearing
+    from handsfree.hearing_again import sound_verdict
+    from handsfree.verifying import sittings_of
+
+    numbers = sittings_of(text)
+    with hearing(settings) as ears:
+        return [sound_verdict(journal, sitting, ears) for sitting in journal.sittings() if sitting.id in numbers]

@@ -38,6 +38,11 @@ class Verdict:
     line: str
 
 
+def sittings_of(text: str) -> frozenset[int]:
+    """Numbers of the sittings that a report was made from."""
+    return frozenset(int(number) for number, _ in _PRINT.findall(text))
+
+
 def verdicts(text: str, journal: JournalReader) -> Iterator[Verdict]:
     """On each sitting of the report, then on the page itself. None at all: it carries no fingerprint."""
     prints = [(int(number), was) for number, was in _PRINT.findall(text)]
