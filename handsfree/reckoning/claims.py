@@ -67,10 +67,9 @@ def _keys(made: Comparison) -> list[str]:
     weighed = len(made.changed_keys) + len(made.same_keys)
     if weighed:
         did, shown = ("differ", "difference") if made.kind == "two instruments" else ("changed", "change")
-        said.append(
-            f"{len(made.changed_keys)} of {counted(weighed, 'key')} in both {did} by more than their uncertainty; "
-            f"of {len(made.same_keys)} no {shown} is shown."
-        )
+        rest = f"; of {len(made.same_keys)} no {shown} is shown" if made.same_keys else ""
+        both = f"{len(made.changed_keys)} of {counted(weighed, 'key')} in both"
+        said.append(f"{both} {did} by more than their uncertainty{rest}.")
         chance = round(BY_CHANCE * (1 - float(made.second.settings.confidence)) * weighed)
         if made.changed_keys and chance:
             said.append(
@@ -79,7 +78,7 @@ def _keys(made: Comparison) -> list[str]:
             )
     for label, only in ((made.first.label, made.only_first), (made.second.label, made.only_second)):
         if only:
-            said.append(f"Only in {label}: {listed(only)}.")
+            said.append(f"Only in {label}: {listed(only, most=len(only))}.")
     return said
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
+from itertools import groupby
 
 from handsfree.reckoning.results import Colour
 
@@ -45,9 +47,14 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def listed(keys: tuple[int, ...] | list[int], most: int = 12) -> str:
-    """Note names, the rest counted: "A0, C1 and 3 more"."""
-    names = [note_name(k) for k in keys]
-    if len(names) <= most:
-        return ", ".join(names)
-    return f"{', '.join(names[:most])} and {len(names) - most} more"
+def listed(keys: Sequence[int], most: int = 12) -> str:
+    """Note names, three and more in a row by their ends, the rest counted: "A0, C1 to F1 and 3 more"."""
+    names: list[tuple[str, int]] = []
+    for _, group in groupby(enumerate(keys), key=lambda pair: pair[1] - pair[0]):
+        row = [key for _, key in group]
+        if len(row) > 2:
+            names.append((f"{note_name(row[0])} to {note_name(row[-1])}", len(row)))
+        else:
+            names += [(note_name(key), 1) for key in row]
+    more = sum(many for _, many in names[most:])
+    return ", ".join(name for name, _ in names[:most]) + (f" and {more} more" if more else "")
