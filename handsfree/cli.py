@@ -17,6 +17,7 @@ from handsfree import (
     remarks_command,
     report_command,
     rescue_command,
+    settings_command,
     sitting_options,
 )
 from handsfree.errors import DiskTrouble, HandsfreeError
@@ -31,6 +32,7 @@ COMMANDS = (
     ("remarks", "spoken remarks of a walkthrough: listen to them, write them down", remarks_command),
     ("export", "tables (CSV) from a journal", export_command),
     ("import", "a table from export back into a journal", import_command),
+    ("settings", "all settings: what they mean, what is in force", settings_command),
     ("rescue", "what is whole of a damaged journal, in a new one", rescue_command),
     ("demo", "an invented pass, played from a recording", demo_command),
 )

@@ -161,6 +161,7 @@ class Settings(_Table):
     journal: str = ""
     """The journal to use without --journal; "" = handsfree/readings.journal in the folder for data of this user."""
     theme: Literal["dark", "light"] = "dark"
+    """How the screen begins; F3 changes it."""
     judgement: JudgementTable = JudgementTable()
     touch: TouchTable = TouchTable()
 

@@ -66,6 +66,7 @@ class TouchSettings:
     confidence: Decimal = Decimal("0.95")
     """Of every interval."""
     sections: tuple[Section, ...] = SECTIONS
+    """Stretches of the compass that are looked at as one: name, first and last key."""
 
     def friction_target(self, key: int) -> Decimal:
         """Grams of friction to aim for at a key (1..88), to a tenth."""
