@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen
+from handsfree.play_command import aloud
 
 if TYPE_CHECKING:
     from handsfree.journal.store import Journal
@@ -110,13 +111,5 @@ def _place(remarks: Remarks, number: str, where: str) -> None:
 
 
 def _play(remarks: Remarks, number: int) -> None:
-    from handsfree.voice.playing import Loudspeaker, NoLoudspeaker
-    from handsfree.voice.sound import Sound
-
-    sound, clip = Sound(*remarks.sound(number)), remarks.remark(number).clip
-    try:
-        Loudspeaker().play(sound)
-    except NoLoudspeaker as error:
-        raise BadUsage(
-            f"there is no loudspeaker ({error})", do=f"Play {remarks.clips / str(clip)} with another program."
-        ) from error
+    pcm, rate = remarks.sound(number)
+    aloud(pcm, rate, remarks.clips / str(remarks.remark(number).clip))
