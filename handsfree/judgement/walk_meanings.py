@@ -189,7 +189,7 @@ def _finding(said: Finding, walk: Walk, trade: Trade) -> Meant:
     asking, last = walk.asking, last_item(walk)
     if asking and asking.asked.about == "part" and not said.part:
         return Meant(said, 0.0, refusal="which part?")
-    if asking and _answers(said, asking.asked):
+    if asking and _answers(said := _as_a_grade(said, asking.asked), asking.asked):
         answered = _filled(said, asking.asked, trade)
         return Meant(said, 0.0, answered, _replaced(asking.asked, answered, walk))
     part = said.part or walk.part
@@ -209,6 +209,12 @@ def _answers(said: Finding, asked: FindingAsked) -> bool:
     if said.part not in ("", asked.finding.part):
         return False
     return asked.about not in ("place", "grade") or said.finding in ("", asked.finding.finding)
+
+
+def _as_a_grade(said: Finding, asked: FindingAsked) -> Finding:
+    """Where only the grade is not sure, its name is the grade: "failing" is no finding of its own."""
+    named = asked.about == "grade" and said.finding in ON_THE_WHOLE and not (said.part or said.place)
+    return replace(said, finding="") if named else said
 
 
 def _with_its_grade(finding: Finding, walk: Walk) -> Finding:
@@ -276,7 +282,7 @@ def _corrected(said: Said, right: Finding, walk: Walk, trade: Trade) -> Meant:
     """A correction answers the open question, else it is about the last finding."""
     if walk.asking:
         asked = walk.asking.asked
-        finding = _put_right(asked.finding, right, trade)
+        finding = _put_right(asked.finding, _as_a_grade(right, asked), trade)
         return Meant(said, 0.0, finding, _replaced(asked, finding, walk, corrects=True), corrects=True)
     last = last_item(walk)
     if last is None:

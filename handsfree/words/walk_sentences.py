@@ -41,6 +41,8 @@ much alike that more would fill the recogniser's alternatives."""
 PLACE_BY_NOTE = 0.2
 CONTRADICTION = 0.05
 """How likely a grade that does not go with the finding is beside one that does."""
+GRADE_BY_NAME = 0.1
+"""How often a grade is said by its name after a finding ("cracked, unsafe") instead of its number."""
 GRADE_OF_A_PART, GRADE_ALONE = 0.02, 0.1
 """Chances that a grade is all that is said: after the part ("hammers two"), and without one."""
 
@@ -63,10 +65,10 @@ def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
 def _steering() -> tuple[Sentence, ...]:
     named = Alt(tuple((1.0, _part(part)) for part in parts.PARTS))
     return (
-        Sentence("*part* *finding* *where* *grade*", "Takes the finding; where and grade may be left out. Grades: "
-                 "0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe.",
+        Sentence("*part* *finding* *where* *grade*", "Takes the finding; where and grade may be left out. Grades, by "
+                 "number or name: 0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe.",
                  ("hammers grooved three", "case scratch bass cheek one", "dampers good",
-                  "treble bridge cracked four", "string missing F sharp five", "soundboard not looked at"),
+                  "treble bridge cracked failing", "string missing F sharp five", "soundboard not looked at"),
                  _with_part(), 0.5),
         Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is.",
                  ("cracked three", "good", "two"), _without_part(), 0.3),
@@ -233,7 +235,9 @@ def _grade(likely: range) -> Alt:
     def chance(grade: int) -> float:
         return parts.GRADED_SO[grade] * (1.0 if grade in likely else CONTRADICTION)
 
-    return _digit_or_grade(digit_of(chance, range(len(parts.GRADES))))
+    digit = _digit_or_grade(digit_of(chance, range(len(parts.GRADES))))
+    named = tuple((chance(g), meaning(g, name)) for g, name in enumerate(parts.GRADES))
+    return Alt(((1 - GRADE_BY_NAME, digit), (GRADE_BY_NAME, Alt(named))))
 
 
 @cache
