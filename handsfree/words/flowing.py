@@ -18,9 +18,7 @@ DIGITS = frozenset((*UNITS[1:], *RADIO.values()))
 def in_one_flow(words: Sequence[Word]) -> bool:
     """Whether the words of each number, and of each note's letter, lie together."""
     return all(
-        after.start - before.end <= APART
-        for before, after in pairwise(words)
-        if _together(before.text, after.text)
+        after.start - before.end <= APART for before, after in pairwise(words) if _together(before.text, after.text)
     )
 
 
