@@ -226,10 +226,13 @@ class Session:
             # mostly a note: then it was one, whichever
             whole = heard if heard >= HEARD_WELL else 1.0
             return tuple((key, share / whole) for key, share in alone) if heard >= NOTE_HEARD else self._notes
-        then = turn.said.then if isinstance(turn.said, Counted) else None
-        if then is None or then == self._sheet.place or turn.outcome is Outcome.ASKED:
+        if not isinstance(turn.said, Counted) or turn.outcome is Outcome.ASKED:
             return ()
-        return tuple((one.then, share) for one, share in said if isinstance(one, Counted) and one.then is not None)
+        if turn.said.then is not None and turn.said.then == self._sheet.place:
+            return ()
+        named = ((one.then, share) for one, share in said if isinstance(one, Counted))
+        elsewhere = tuple((key, share) for key, share in named if key not in (None, self._sheet.place))
+        return elsewhere if sum(share for _, share in elsewhere) >= NOTE_HEARD else ()
 
     def write_down(self, facts: tuple[Fact, ...]) -> None:
         """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble: then nothing of it was kept."""

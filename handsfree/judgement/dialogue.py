@@ -65,12 +65,18 @@ def judge(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> T
     if isinstance(turn.said, GoTo) and sheet.doing is Pass.SWINGS and turn.earcon is Earcon.ACCEPTED:
         # the hammer is falling: a sound of ours would close the ears to the first numbers
         return replace(turn, earcon=None)
-    if isinstance(turn.said, Counted) and turn.said.then is not None:
-        named = [(one.then if isinstance(one, Counted) else None, share) for one, share in said]
-        expected = after(turn.key, sheet) if turn.key is not None else None
-        then = next_key(named, expected, limits.take_count)
-        return turn if then is None else taking.going_on(turn, then, sheet)
-    return turn
+    return _leading_on(turn, said, sheet, limits) if isinstance(turn.said, Counted) else turn
+
+
+def _leading_on(turn: Turn, said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
+    """A count that the next note ended: where it was named, and surely enough, the pass goes on there."""
+    assert isinstance(turn.said, Counted)
+    named = [(one.then, share) for one, share in said if isinstance(one, Counted)]
+    if sum(share for key, share in named if key is not None) < HEARD_WELL * sum(share for _, share in named):
+        return turn
+    expected = after(turn.key, sheet) if turn.key is not None else None
+    then = next_key(named, expected, limits.take_counted_key)
+    return turn if then is None else taking.going_on(replace(turn, said=replace(turn.said, then=then)), then, sheet)
 
 
 def _judged_in_time(said: Sequence[tuple[Said, float]], sheet: Sheet, limits: Limits) -> Turn:
@@ -112,7 +118,7 @@ def _clear(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> bool:
         enough = best.share >= min(HEARD_WELL, max(w.share for w in weighed))
     else:
         enough = heard_enough([best], weighed, sheet, limits)
-    return best.sureness >= needed(best.wanted, sheet, limits) and enough
+    return best.sureness >= max(needed(best.wanted, sheet, limits), limits.take) and enough
 
 
 def act(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:

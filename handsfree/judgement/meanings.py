@@ -57,6 +57,10 @@ class Wanted:
     """Its words may not all be the technician's."""
     bare: bool = field(default=False, compare=False)
     """It was one number without a name: its quantity is a conclusion."""
+    borne_out: float = field(default=1.0, compare=False)
+    """Probability that order and rhythm bear it out, of a count."""
+    timing: float | None = field(default=None, compare=False)
+    """How likely its numbers come when they did, as a natural logarithm, of a count whose times are known."""
     beat: float | None = field(default=None, compare=False)
     """Seconds between two counts, of a count that its rhythm bears out."""
 
@@ -221,8 +225,17 @@ def _counted(said: Counted, sheet: Sheet, limits: Limits) -> Meaning:
 def _as_counted(said: Counted, key: int, corrects: bool = False) -> Wanted:
     found = verdict(said)
     values = ((Quantity.SWINGS, found.total),)
-    off = not found.borne_out
-    return Wanted(key, values, corrects, out_of_rhythm=off, unclear_key=said.unclear, beat=found.beat)
+    off = found.sureness == 0.0
+    return Wanted(
+        key,
+        values,
+        corrects,
+        out_of_rhythm=off,
+        unclear_key=said.unclear,
+        borne_out=1.0 if off else found.sureness,
+        timing=found.likelihood,
+        beat=found.beat,
+    )
 
 
 def _just_counted(said: Counted, sheet: Sheet) -> int | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from handsfree.judgement import answers
 from handsfree.judgement.limits import HEARD_WELL, Limits
-from handsfree.judgement.meanings import Wanted
+from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
 from handsfree.judgement.weighing import Weighed, heard_enough, needed
 from handsfree.nouns import Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
@@ -72,7 +72,7 @@ def _partly_sure(
     doubtful: set[Quantity] = set()
     weakest = 1.0
     for quantity, value in wanted.values:
-        holding = [w for w in same_key if w.wanted is not None and w.wanted.get(quantity) == (value,)]
+        holding = [w for w in same_key if w.wanted is not None and _holds(w.wanted, quantity, value, wanted)]
         if _sure_enough(holding, weighed, sheet, limits):
             weakest = min(weakest, sum(w.sureness for w in holding))
         else:
@@ -83,6 +83,11 @@ def _partly_sure(
     otherwise = _next_best(wanted, frozenset(doubtful), same_key)
     sureness = best.sureness if doubtful == wanted.quantities else weakest
     return Sure(best.meaning, wanted, sureness, best.share, frozenset(doubtful), otherwise)
+
+
+def _holds(one: Wanted, quantity: Quantity, value: Value, wanted: Wanted) -> bool:
+    """Whether `one` has that value, and no doubt that `wanted` is free of."""
+    return one.get(quantity) == (value,) and (wanted.out_of_rhythm or not one.out_of_rhythm)
 
 
 def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], same_key: Sequence[Weighed]) -> Wanted | None:

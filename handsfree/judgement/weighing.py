@@ -6,11 +6,12 @@ probability, so that a weakly heard surprise is not sure of itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from math import exp
 
 from handsfree.judgement.counted_key import key_likelihood, may_stand
-from handsfree.judgement.counting import OUT_OF_RHYTHM, said_twice
+from handsfree.judgement.counting import OUT_OF_RHYTHM
 from handsfree.judgement.expectation import expects, place_likelihood, value_likelihood
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Meaning, Wanted, meaning_of
@@ -65,10 +66,10 @@ USUAL: dict[type, float] = {
     OffKeyboard: 0.001,
 }
 """How usual each kind of sentence is in a pass, beside a reading for the key where the pass is."""
-SAID_TWICE = 0.01
-"""Share from which on a number may have been said twice, at a swing each, though the count was heard without that:
-the grammar holds it for a slip, so it is heard weakly. Of 250 counts with a number said twice the 4 that stood
-wrongly had more, of 237 clean ones none did (training speakers)."""
+WORST_TIMING = 0.001
+"""A count out of time is no less likely than by this: what was heard may have been heard at a wrong moment."""
+PLANNED_NOTE, OTHER_NOTE = 10.0, 0.3
+"""How likely the note named right after a count is the plan's next key, or another, beside any of all keys."""
 ELSEWHERE = 0.01
 """A sentence that belongs to no pass over the keys."""
 
@@ -117,62 +118,81 @@ def heard_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: She
 
 def needed(wanted: Wanted | None, sheet: Sheet, limits: Limits) -> float:
     """How sure a key must be: surer where nothing led one to expect it."""
+    if limits.taking is Pass.SWINGS:
+        return limits.take_counted_key
     led = wanted is None or wanted.corrects or expects(wanted.key, sheet)
-    return limits.take if led or limits.taking is Pass.SWINGS else max(limits.take, limits.take_note)
+    return limits.take if led else max(limits.take, limits.take_note)
 
 
 def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> tuple[Weighed, ...]:
     """The meanings, likeliest first; never empty when `said` is not."""
-    merged: dict[object, tuple[Meaning, float]] = {}
-    twice: dict[int | None, float] = {}
-    for sentence, share in said:
-        meaning = meaning_of(sentence, sheet, limits)
-        same = _identity(meaning)
-        first, before = merged.get(same, (meaning, 0.0))
-        merged[same] = (first, before + share)
-        if meaning.wanted and meaning.wanted.out_of_rhythm and isinstance(sentence, Counted) and said_twice(sentence):
-            twice[sentence.then] = twice.get(sentence.then, 0.0) + share
-    fits = [(m, share, _likelihood(m, sheet, limits)) for m, share in merged.values()]
-    total = sum(share * fit for _, share, fit in fits) + _unlisted([(m, share) for m, share, _ in fits])
-    weighed = [Weighed(m, share, fit, share * fit / total if total > 0 else 0.0) for m, share, fit in fits]
-    return _rhythm_first(sorted(weighed, key=lambda w: (-w.sureness, -w.share)), twice)
+    found = [(meaning_of(sentence, sheet, limits), share) for sentence, share in said]
+    fitting = _in_time([meaning for meaning, _ in found])
+    merged: dict[object, Weighed] = {}
+    for whole, heard in found:
+        in_time = fitting.get(whole.said.numbers, 1.0) if isinstance(whole.said, Counted) else 1.0
+        for meaning, chance in _ways(whole):
+            share, fit = heard * chance, in_time * _likelihood(meaning, sheet, limits)
+            same = merged.setdefault(_identity(meaning), Weighed(meaning, 0.0, 0.0, 0.0))
+            # sureness is the weight until all are known
+            merged[_identity(meaning)] = replace(same, share=same.share + share, sureness=same.sureness + share * fit)
+    total = sum(w.sureness for w in merged.values()) + _unlisted(merged.values())
+    weighed = [_normalised(w, total) for w in merged.values()]
+    return tuple(sorted(weighed, key=lambda w: (-w.sureness, -w.share)))
 
 
-def _rhythm_first(weighed: Sequence[Weighed], twice: Mapping[int | None, float]) -> tuple[Weighed, ...]:
-    """A count that was heard better out of rhythm is not made whole by a guess that fits: it stays doubtful. So does
-    one of whose numbers one may have been said `twice`, at a swing each (shares by the note that follows: without its
-    letter, a note is a number, too)."""
-    best = weighed[0] if weighed else None
-    if best is None or best.wanted is None or not isinstance(best.said, Counted):
-        return tuple(weighed)
-    off = max((w.share for w in weighed if w.wanted and w.wanted.out_of_rhythm), default=0.0)
-    if best.share >= off and twice.get(best.said.then, 0.0) < SAID_TWICE:
-        return tuple(weighed)
-    doubtful = replace(best.meaning, wanted=replace(best.wanted, out_of_rhythm=True))
-    return (replace(best, meaning=doubtful), *weighed[1:])
+def _normalised(one: Weighed, total: float) -> Weighed:
+    """With its likelihood and its probability, from its share and its weight."""
+    likelihood = one.sureness / one.share if one.share else 0.0
+    return replace(one, likelihood=likelihood, sureness=one.sureness / total if total else 0.0)
+
+
+def _ways(meaning: Meaning) -> Sequence[tuple[Meaning, float]]:
+    """A count as its rhythm bears it out, and the same in doubt, with their chances."""
+    wanted = meaning.wanted
+    if wanted is None or wanted.borne_out == 1.0:
+        return [(meaning, 1.0)]
+    doubtful = replace(meaning, wanted=replace(wanted, out_of_rhythm=True))
+    return [(meaning, wanted.borne_out), (doubtful, 1.0 - wanted.borne_out)]
+
+
+def _in_time(heard: Iterable[Meaning]) -> dict[tuple[int, ...], float]:
+    """How well the numbers of each count fit a beat, as a part of the best. One that was also heard with a number
+    more fits no worse than that: what sounded there sounded on the beat, number or not."""
+    timings = {
+        meaning.said.numbers: meaning.wanted.timing
+        for meaning in heard
+        if isinstance(meaning.said, Counted) and meaning.wanted and meaning.wanted.timing is not None
+    }
+    for longer, timing in list(timings.items()):
+        if longer[:-1] in timings:
+            timings[longer[:-1]] = max(timings[longer[:-1]], timing)
+    best = max(timings.values(), default=0.0)
+    return {numbers: max(WORST_TIMING, exp(timing - best)) for numbers, timing in timings.items()}
 
 
 def sounds_like_talk(weighed: Sequence[Weighed]) -> bool:
     """Whether a strict grammar was forced onto something else: no meaning was heard well, and what was heard fits
     nothing that is expected. A surprise that was heard well is none, it is asked about."""
-    heard_well = max(w.share for w in weighed) >= HEARD_WELL
-    return not heard_well and sum(w.share * w.likelihood for w in weighed) < FITS_NOTHING
+    heard: dict[object, float] = {}
+    for one in weighed:
+        said = (one.wanted.key, one.wanted.values) if one.wanted else _identity(one.meaning)
+        heard[said] = heard.get(said, 0.0) + one.share
+    return max(heard.values()) < HEARD_WELL and sum(w.share * w.likelihood for w in weighed) < FITS_NOTHING
 
 
 def _identity(meaning: Meaning) -> object:
     """Sentences that come to the same values are one: "C four fifty two" and "fifty two" at C four."""
-    if isinstance(meaning.said, Counted) and meaning.said.then is not None:
-        return meaning.wanted, meaning.said.then
     if meaning.wanted is not None:
         return meaning.wanted
     return "puzzle" if isinstance(meaning.said, Puzzle) else meaning.said
 
 
-def _unlisted(meanings: list[tuple[Meaning, float]]) -> float:
+def _unlisted(meanings: Iterable[Weighed]) -> float:
     by_key: dict[object, float] = {}
-    for meaning, share in meanings:
-        key = meaning.wanted.key if meaning.wanted else _identity(meaning)
-        by_key[key] = by_key.get(key, 0.0) + share
+    for one in meanings:
+        key = one.wanted.key if one.wanted else _identity(one.meaning)
+        by_key[key] = by_key.get(key, 0.0) + one.share
     return UNLISTED * max(0.0, 1.0 - max(by_key.values(), default=0.0))
 
 
@@ -184,8 +204,10 @@ def _likelihood(meaning: Meaning, sheet: Sheet, limits: Limits) -> float:
         return usual * max(place_likelihood(meaning.said.key, sheet), 0.01)
     if meaning.wanted is None:
         return CANNOT_BE if meaning.refusal and isinstance(meaning.said, Reading) else usual
-    doubtful = meaning.wanted.out_of_rhythm or meaning.wanted.unclear_key
-    counted = _next_note(meaning, sheet) * (OUT_OF_RHYTHM if doubtful else 1.0)
+    # what its rhythm leaves in doubt has its chance already
+    by_order = meaning.wanted.out_of_rhythm and meaning.wanted.borne_out == 1.0
+    amiss = by_order or meaning.wanted.unclear_key
+    counted = _next_note(meaning, sheet) * (OUT_OF_RHYTHM if amiss else 1.0)
     return usual * _place(meaning.wanted, sheet, limits) * _values(meaning.wanted, sheet, limits) * counted
 
 
@@ -195,7 +217,7 @@ def _next_note(meaning: Meaning, sheet: Sheet) -> float:
     if meaning.wanted is None or not isinstance(meaning.said, Counted) or meaning.said.then is None:
         return 1.0
     following = after(meaning.wanted.key, sheet)
-    return 1.0 if meaning.said.then == following else 0.5 if not sheet.plan.keys else 0.3
+    return PLANNED_NOTE if meaning.said.then == following else 1.0 if not sheet.plan.keys else OTHER_NOTE
 
 
 def _place(wanted: Wanted, sheet: Sheet, limits: Limits) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from handsfree.nouns import Counted, Reading, Said, Word
+from handsfree.nouns import OTHER_TALK, Counted, Reading, Said, Word
 from handsfree.words.spoken import RADIO, UNITS, number_words
 
 LATEST_HALF, LONGEST_HALF = 0.5, 0.6
@@ -35,6 +35,9 @@ def timed(
                 times.append(words[i].start)
                 i += len(number)
             unheard = sounds_after(words[-1].end)
+            if texts[i : i + 1] == [OTHER_TALK]:
+                unheard = (words[i].start, *unheard)
+                words = words[:i]
             if said.then is None and len(words) > 1 and unclear_before(words[-1].start, words[-2].end):
                 unheard = (words[-1].start, *unheard)
             return replace(said, times=tuple(times), unheard=unheard, drawn=said.half and _drawn(words[i - 1 :]))

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 
-from handsfree.nouns import Amount, Counted, GoTo, InOneBreath, OffKeyboard, Quantity, Reading, Said
+from handsfree.nouns import OTHER_TALK, Amount, Counted, GoTo, InOneBreath, OffKeyboard, Quantity, Reading, Said
 from handsfree.words.expressions import (
     EMPTY,
     Act,
@@ -47,6 +47,11 @@ NOTE_FOLLOWS = 0.008
 """Chance that the next note comes before the silence."""
 MORE_FOLLOWS = 0.3
 """... and that its count or total is said in the same breath."""
+TALK_FOLLOWS, MORE_TALK, MOST_TALK = 0.02, 0.6, 8
+"""Chance that other talk, a cough or a knock is heard as such right after a count, that it goes on by one more word,
+and how many are listened for ..."""
+TALK_AFTER = 3
+"""... where so many numbers were counted: people say "one" and "two" in talk."""
 KEYS_A_BREATH = 3
 """More are not listened for."""
 
@@ -90,8 +95,8 @@ class _Runs:
         self._made: dict[tuple[int, int, int, int], Expression] = {}
 
     def run(self, first: int, length: int, slips: int, restarts: int) -> Expression:
-        """`first` and what may follow it; `length`: numbers said so far with it, 2 where more do not matter."""
-        name = (first, min(length, 2), slips, restarts)
+        """`first` and what may follow it; `length`: numbers said so far with it, as far as that matters."""
+        name = (first, min(length, TALK_AFTER), slips, restarts)
         if name not in self._made:
             self._made[name] = self._make(*name)
         return self._made[name]
@@ -106,6 +111,8 @@ class _Runs:
         for steps, chance, slip in ways:
             if first + steps <= LONGEST_COUNT and slip <= slips:
                 branches.append((onward * chance, self.run(first + steps, length + 1, slips - slip, restarts)))
+        if length >= TALK_AFTER:
+            branches.append((TALK_FOLLOWS, meaning(_END, _talk())))
         if restarts:
             branches.append((AGAIN, self._again(restarts - 1)))
         return Act(seq(_said(first), Alt(tuple(branches))), lambda run: _longer(first, run))
@@ -133,6 +140,15 @@ class _Runs:
                 *((LATER_START / len(later), self.run(first, 1, 0, 0)) for first in later),
             )
         )
+
+
+@cache
+def _talk() -> Expression:
+    """One word of it, or several."""
+    talk: Expression = Spoken(OTHER_TALK)
+    for _ in range(MOST_TALK - 1):
+        talk = seq(Spoken(OTHER_TALK), perhaps(MORE_TALK, talk))
+    return talk
 
 
 def _longer(first: int, run: Run) -> Run:

@@ -70,9 +70,9 @@ def understand(text: str, context: Context) -> Said:
     words = typed_to_spoken(text).split()
     if not words:
         return SILENCE
-    if OTHER_TALK in words:
-        return Puzzle(text, "other talk")
     found = _said(meanings(expression, words))
+    if OTHER_TALK in words and not found:
+        return Puzzle(text, "other talk")
     fewest = min(map(_numbers, found), default=0)
     best = [said for said in found if _numbers(said) == fewest]
     refused = [said for said in best if isinstance(said, OffKeyboard)]

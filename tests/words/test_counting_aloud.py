@@ -18,6 +18,7 @@ from handsfree.nouns import (
     GoTo,
     InOneBreath,
     OffKeyboard,
+    Puzzle,
     Quantity,
     Reading,
     Said,
@@ -181,3 +182,13 @@ def test_a_number_cut_in_two_counts_once() -> None:
     both = joined(BEFORE, 1.25, Counted(None, (3, 4), times=(0.3, 0.85)), spoken("three four", 0.3, 0.85))
     assert isinstance(both, Counted)
     assert both.numbers == (1, 2, 3, 4)
+
+
+@pytest.mark.parametrize("talk", ["[unk]", "[unk] [unk] [unk]"])
+def test_other_talk_after_a_count_leaves_the_count(talk: str) -> None:
+    """A cough, a knock or a word to somebody, heard as what it is; after one or two numbers all of it is talk, and
+    after a total, too: "four people" is none."""
+    assert understand(f"A four one two three {talk}", Context.SWINGS) == Counted(49, (1, 2, 3))
+    assert isinstance(understand(f"one two {talk}", Context.SWINGS), Puzzle)
+    assert isinstance(understand(f"A four seven {talk}", Context.SWINGS), Puzzle)
+    assert isinstance(understand(f"four {talk}", Context.SWINGS), Puzzle)
