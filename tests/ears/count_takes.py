@@ -46,7 +46,9 @@ class Trouble(StrEnum):
     SOFTER = "softer and softer"
     """The voice falls away with the swings: the last one at a fifth of the loudness of the first (14 dB)."""
     NEXT_NOTE = "next note at once"
-    """The next note is named before the silence is over: 0.8 to 1.5 beats after the last number."""
+    """The next note of the plan is named before the silence is over: 0.8 to 1.5 beats after the last number."""
+    NEXT_JUMP = "a jump at once"
+    """The same, of a note that no plan knows of."""
     KNOCK_AFTER = "knock afterwards"
     """The action is knocked 0.3 to 1.5 s after the last one."""
     STUTTERED = "doubled within a beat"
@@ -150,7 +152,7 @@ def take(
         make.pieces.append((last + rng.uniform(-0.1, 0.1), sounds.knock(rng)))
     elif trouble is Trouble.KEYS:
         make.pieces.append((BEFORE / 2, sounds.keys(rng, last + 1)))
-    elif trouble is Trouble.NEXT_NOTE and (others := [n for n in known if n != note]):
+    elif trouble in (Trouble.NEXT_NOTE, Trouble.NEXT_JUMP) and (others := [n for n in known if n != note]):
         then = rng.choice(others)
         make.at = max(last + rng.uniform(0.8, 1.5) * beat, make.ends[-1][1] + 0.1)
         make.say(then)

@@ -148,8 +148,11 @@ def _envelope(wave: Wave) -> Wave:
 
 
 def attack(wave: Wave) -> float:
-    """Seconds into a word at which it is on the beat."""
-    return float(np.argmax(_envelope(wave) >= RISEN)) / RATE
+    """Seconds into a word, as it was cut out, at which it is on the beat. The edges of a cut hold the end of the word
+    before and the beginning of the next: it begins where it is softest, and ends with its own end."""
+    loud = _envelope(wave)[: len(wave) - round(EDGE * RATE)]
+    first = int(np.argmin(loud[: round(2 * EDGE * RATE)]))
+    return float(first + np.argmax(loud[first:] >= RISEN * loud[first:].max())) / RATE
 
 
 def end(wave: Wave) -> float:

@@ -97,14 +97,15 @@ def session_at(rng: Random, taken: Take, plan: str = "right") -> Session:
     session.set_pass(Pass.SWINGS)
     key = key_of(taken.note) if taken.note else PLACE
     wanted = plan_named("no plan" if plan == "none" else "every key")
-    if plan == "right" and taken.second is not None:
+    planned = taken.then and taken.trouble is not Trouble.NEXT_JUMP
+    if plan == "right" and planned:
         both = (key, key_of(taken.then))
         wanted = Plan("two", (*both, *(other for other in NEIGHBOURS if other not in both)))
     assert wanted is not None
     session.set_plan(wanted)
     for other in NEIGHBOURS:
         swings = min(9, max(3, round(rng.gauss(6.5, 1.2))))
-        if other != key and not (taken.second and other == key_of(taken.then)):
+        if other != key and not (planned and other == key_of(taken.then)):
             session.typed(f"key {other} {swings}")
     session.typed(f"key {_place(rng, key, plan)}")
     return session
