@@ -42,6 +42,7 @@ from handsfree.nouns import (
     Puzzle,
     Reading,
     Said,
+    Same,
     Sheet,
     Speech,
     Turn,
@@ -194,13 +195,18 @@ class Session:
         said, words = understand(alternative.text, heard.context), alternative.words
         if heard.utterance is None:
             return said
+        if heard.utterance.cut and isinstance(said, GoTo | Same):
+            return Puzzle(alternative.text, "the beginning was not heard, say it again")
         if isinstance(said, Counted):
             pcm = heard.utterance.pcm
             said = timed(said, words, partial(sounds_after, pcm), partial(unclear_before, pcm))
+            said = replace(said, unclear=said.unclear or (heard.utterance.cut and said.key is None))
         elif isinstance(said, Reading) and self._sheet.doing is Pass.TOUCH:
-            said = replace(said, scattered=not (in_one_flow(words) and of_one_voice(heard.utterance.pcm, words)))
+            one_voice = in_one_flow(words) and of_one_voice(heard.utterance.pcm, words)
+            said = replace(said, scattered=not one_voice, unclear=heard.utterance.cut)
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
-            said = replace(said, unclear=said.key is None and unclear_before(heard.utterance.pcm, words[0].start))
+            before_it = heard.utterance.cut or unclear_before(heard.utterance.pcm, words[0].start)
+            said = replace(said, unclear=said.key is None and before_it)
         if self._count is None or self._notes:
             return said
         before, began = self._count

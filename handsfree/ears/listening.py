@@ -33,6 +33,8 @@ from handsfree.nouns import (
 
 ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
+EARCON = 0.4
+"""Seconds that no earcon takes: what is begun while the ears are closed for one lacks hardly anything."""
 TALKED_OVER = (EarState.LISTENING, EarState.HEARING)
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
@@ -65,6 +67,11 @@ class Listener:
         self._speaking = False
         self._muted = False
         self._opened_at = 0.0
+        self._shut = 0.0
+        """Seconds for which the ears have been closed."""
+        self._opened: float | None = None
+        """When the ears opened (or a sound was broken off), if nothing was heard since: seconds since listening
+        began."""
         self._talk = OtherTalk()
 
     # ------------------------------------------------------------ for other threads
@@ -118,7 +125,10 @@ class Listener:
             yield from self._becomes(closed or self._open_state())
             if closed:
                 self._forget()
+                self._shut += BLOCK_SECONDS
+                self._opened = item.end if self._shut > EARCON else self._opened
                 continue
+            self._shut = 0.0
             level = dbfs(item.pcm)
             loudness.append(level)
             if len(loudness) == BLOCKS_A_LEVEL:
@@ -161,7 +171,8 @@ class Listener:
     def _begin(self) -> Iterator[EarEvent]:
         context = self._context()
         start = self._kept[0].position / RATE
-        self._attempt = Attempt(self._recogniser, context, start)
+        self._attempt = Attempt(self._recogniser, context, start, opened=self._opened)
+        self._opened = None
         for block in self._kept:
             self._hint = self._attempt.accept(block.pcm)
         yield from self._becomes(EarState.HEARING)
@@ -175,6 +186,7 @@ class Listener:
         self._keep = self._timing.wordless_kept if ending is Ending.WORDLESS else self._timing.pre_roll
         if ending is Ending.LONGEST:
             self._kept.clear()  # or its last words would be heard twice
+            self._opened = heard.utterance.end if heard.utterance else None
         yield from self._becomes(EarState.LISTENING)
         # what began at the end of a noise is heard with the next utterance, from its beginning
         if ending is not Ending.WORDLESS and _may_be_speech(heard):

@@ -93,7 +93,7 @@ def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
     match said:
         case Reading(key, amounts):
             found = _reading(said, key, amounts, sheet, limits)
-            if found.wanted is not None and (said.scattered or _perhaps_cut(said, sheet, limits)):
+            if found.wanted is not None and (said.scattered or _perhaps_cut(said, found.wanted, sheet, limits)):
                 return replace(found, wanted=replace(found.wanted, scattered=True))
             return found
         case Same(key):
@@ -118,8 +118,13 @@ def _reading(said: Said, key: int | None, amounts: Sequence[Amount], sheet: Shee
     return _fill(said, at, amounts, {bare: 1.0}, sheet, limits)
 
 
-def _perhaps_cut(said: Reading, sheet: Sheet, limits: Limits) -> bool:
-    """Whether its beginning may have been lost in other talk: its down, or its note where there is no plan."""
+def _perhaps_cut(said: Reading, wanted: Wanted, sheet: Sheet, limits: Limits) -> bool:
+    """Whether its beginning may be missing: it begins in the middle of a sound, or its down (where there is no plan
+    its note) may have been lost in other talk. A lone up that is waited for may be the rest of what came before."""
+    if limits.taking is not Pass.TOUCH:
+        return False
+    if said.unclear and not (wanted.bare and Quantity.UP in wanted.quantities):
+        return True
     return limits.beside_talk and said.key is None and (len(said.amounts) == 1 or not sheet.plan.keys)
 
 

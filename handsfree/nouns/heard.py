@@ -112,6 +112,8 @@ class Utterance:
     """Seconds since listening began: the end of the last sound of speech, before the silence that closed it."""
     contrast: float | None = None
     """Decibels by which the speech stood out from the sound around it; None: not known."""
+    cut: bool = False
+    """Its first word came so soon after the ears opened that what was said before is lost."""
 
     @property
     def end(self) -> float:

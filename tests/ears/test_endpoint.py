@@ -219,3 +219,32 @@ def test_a_remark_goes_on_over_pauses_for_thought_whatever_the_text_says() -> No
     assert one.ended == pytest.approx(1 + 20.4 + TIMING.begun, abs=0.15)
     (endless,) = run(free(QUIET, 1) + free(SPEECH, TIMING.longest_free + 0.5))
     assert endless.ending is Ending.LONGEST
+
+
+def test_in_noise_too_a_word_that_begins_just_now_is_heard_out() -> None:
+    """A fan 13 dB below the voice. The pause was long enough for the decoder, and the up has begun."""
+    rng = random.Random(5)
+    text, kind = "five one", Completeness.EXTENDABLE
+    fan = -40.0
+    moments = [
+        *noisy(3.0, fan, rng),
+        *noisy(0.9, fan + 13, rng),
+        *noisy(0.35, fan, rng, "five", kind, 0.5),
+        *noisy(0.95, fan, rng, text, kind, 0.5),
+        *noisy(0.4, fan + 13, rng, text, kind, 0.5, decoder_silent=True),
+        *noisy(0.3, fan + 13, rng, text + " three", kind, 0.5),
+        *noisy(3.0, fan, rng, text + " three one", kind, 0.1, decoder_silent=True),
+    ]
+    last = run(moments)[-1]
+    assert last.began == pytest.approx(3.0, abs=0.1), "one utterance, from the note on"
+    assert last.ended is not None
+    assert last.ended > 3.0 + 0.9 + 0.35 + 0.95 + 0.7
+
+
+def test_in_noise_a_pause_before_the_up_may_look_longer() -> None:
+    note_and_down = Moment(QUIET, "c four fifty two", Completeness.EXTENDABLE, 0.5)
+    noise = TIMING.clear - 1
+    assert wait(note_and_down, TIMING, noise) - wait(note_and_down, TIMING, TIMING.clear) == pytest.approx(0.2)
+    whole = Moment(QUIET, "c four fifty two twenty eight", Completeness.EXTENDABLE, 0.05)
+    assert wait(whole, TIMING, noise) < 0.41, "nothing is waited for where nothing is to come"
+    assert wait(Moment(QUIET, "yes", Completeness.CLOSED), TIMING, noise) == TIMING.closed

@@ -26,6 +26,7 @@ from handsfree.nouns import (
     Heard,
     Level,
     Partial,
+    Word,
 )
 
 YES = Script(((0.6, "yes"),))
@@ -313,3 +314,30 @@ def test_somebody_elses_long_talk_is_told_of_and_told_to_be_over() -> None:
     # as long as it is so, each change of state says it
     assert set(told[first : told.index("", first)]) == {IN_THE_WAY}
     assert [e.text for e in happened if isinstance(e, Heard)][-1] == "yes"
+
+
+@pytest.mark.parametrize(
+    ("shut", "pause", "cut"), [(1.4, 0.0, True), (1.4, 0.3, True), (1.4, 1.0, False), (0.2, 0.0, False)]
+)
+def test_what_was_begun_while_the_ears_were_closed_is_known_to_lack_its_beginning(
+    shut: float, pause: float, cut: bool
+) -> None:
+    """A first word right after a line of ours (not after an earcon) is the rest of a sentence."""
+    source = PushedSource(realtime=False)
+    words = (Word("fifty", 0.1, 0.4, 1.0), Word("two", 0.4, 0.6, 1.0))
+    ears = listener(source, ScriptedRecogniser([Script(((0.5, "yes"),), (Alternative("yes", 1.0, words),))] * 2))
+    blocks = 2 * BLOCK_SAMPLES
+    sound = room(shut) + room(pause) + voice(0.8) + room(1.5) + voice(0.5) + room(1.5)
+    ears.close_ears()
+    for at in range(0, len(sound), blocks):
+        if at == round(shut * RATE) * 2:
+            source.push_change(EarChanged(EarState.LISTENING, "now"))
+        source.push(sound[at : at + blocks])
+    source.close()
+    heard = []
+    for event in ears.events():
+        if isinstance(event, EarChanged) and event.message == "now":
+            ears.open_ears()
+        if isinstance(event, Heard) and event.utterance is not None:
+            heard.append(event.utterance.cut)
+    assert heard == [cut, False]

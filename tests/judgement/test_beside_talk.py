@@ -92,3 +92,21 @@ def test_while_standing_by_nobody_is_told_anything() -> None:
     room.hear("stand by")
     assert room.session.context is Context.STANDING_BY
     assert {room.talk(20.0).earcon for _ in range(3)} == {None}
+
+
+@pytest.mark.parametrize(("cut", "outcome"), [(True, Outcome.ASKED), (False, Outcome.TAKEN)])
+def test_a_reading_without_its_beginning_is_asked_about(cut: bool, outcome: Outcome) -> None:
+    """The ears opened in the middle of it."""
+    room = Room()
+    sound = Utterance(bytes(4 * RATE), RATE, 5.0, 7.0, 45.0, cut)
+    heard = Heard((Alternative("fifty two twenty eight", 1.0),), Context.TOUCH, utterance=sound)
+    assert room.session.hear(heard).outcome is outcome
+
+
+def test_a_note_without_its_beginning_leads_nowhere() -> None:
+    """It was perhaps "read back E four"."""
+    room = Room()
+    sound = Utterance(bytes(4 * RATE), RATE, 5.0, 7.0, 45.0, cut=True)
+    turn = room.session.hear(Heard((Alternative("e four", 1.0),), Context.TOUCH, utterance=sound))
+    assert (turn.outcome, turn.earcon) == (Outcome.IGNORED, Earcon.REFUSED)
+    assert room.session.sheet.place == 40
