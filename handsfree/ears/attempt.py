@@ -22,8 +22,6 @@ TRIES = 3
 after each."""
 INTO_THE_WORD = 0.1
 """Seconds before the end of "remark" at which the kept sound begins: word times are rough."""
-AT_ONCE = 0.4
-"""Seconds from the opening of the ears within which a first word is the rest of a sentence that was begun before."""
 PAUSE = 1.8
 """Seconds of silence in a remark's sound that are its end, no speech."""
 
@@ -35,13 +33,11 @@ Begun = Callable[[str, Context], bool]
 class Attempt:
     """One stretch of sound, from its onset on."""
 
-    def __init__(
-        self, recogniser: Recogniser, context: Context, start: float, *, opened: float | None = None
-    ) -> None:
-        """`start`: seconds since listening began; `opened`: when the ears opened just before it, None: they were
-        open."""
+    def __init__(self, recogniser: Recogniser, context: Context, start: float, *, whole_from: float = 0.0) -> None:
+        """`start`: seconds since listening began; `whole_from`: a first word before this is the rest of a sentence
+        that was begun while the ears were closed."""
         self.context = context
-        self._opened = opened
+        self._whole_from = whole_from
         self.pcm = bytearray()
         self._recogniser = recogniser
         self._decoding: Decoding = recogniser.begin(context)
@@ -104,13 +100,10 @@ class Attempt:
         if ear.ending is Ending.DECODER and ear.silence < BEGUN_JUST_NOW and (words := alternatives[0].words):
             # the energy never fell, so only the words know when the speech was over
             speech_end = min(end, self._start + words[-1].end)
-        utterance = replace(self._utterance(speech_end, ear.contrast), cut=self._cut(alternatives))
-        return Heard(alternatives, self.context, "voice", utterance)
-
-    def _cut(self, alternatives: tuple[Alternative, ...]) -> bool:
-        """Whether it was begun while the ears were closed: nobody answers that fast."""
         words = alternatives[0].words
-        return self._opened is not None and bool(words) and self._start + words[0].start < self._opened + AT_ONCE
+        cut = bool(words) and self._start + words[0].start < self._whole_from
+        utterance = replace(self._utterance(speech_end, ear.contrast), cut=cut)
+        return Heard(alternatives, self.context, "voice", utterance)
 
     def _utterance(self, speech_end: float, contrast: float | None = None) -> Utterance:
         return Utterance(bytes(self.pcm), RATE, self._start, speech_end, contrast)

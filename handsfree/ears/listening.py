@@ -35,6 +35,13 @@ ECHO = 0.05
 """Seconds for which our own voice is still on its way from loudspeaker through air and buffers to here."""
 EARCON = 0.4
 """Seconds that no earcon takes: what is begun while the ears are closed for one lacks hardly anything."""
+REST = 0.4
+"""Seconds from the opening of the ears within which a first word is the rest of a sentence: nobody begins one so
+fast ..."""
+SOUNDING = 0.2
+"""... and where something sounded already when they opened, or at most so long after it, ..."""
+REST_GOES_ON = 1.0
+"""... within this: the next word after a pause."""
 TALKED_OVER = (EarState.LISTENING, EarState.HEARING)
 BLOCKS_A_LEVEL = 4
 """A level every 80 ms: more than twelve a second nobody sees."""
@@ -171,11 +178,17 @@ class Listener:
     def _begin(self) -> Iterator[EarEvent]:
         context = self._context()
         start = self._kept[0].position / RATE
-        self._attempt = Attempt(self._recogniser, context, start, opened=self._opened)
+        self._attempt = Attempt(self._recogniser, context, start, whole_from=self._whole_from())
         self._opened = None
         for block in self._kept:
             self._hint = self._attempt.accept(block.pcm)
         yield from self._becomes(EarState.HEARING)
+
+    def _whole_from(self) -> float:
+        if self._opened is None:
+            return 0.0
+        sounding = self._kept[-1].end - self._opened < SOUNDING
+        return self._opened + (REST_GOES_ON if sounding else REST)
 
     def _end(self) -> Iterator[EarEvent]:
         assert self._attempt is not None

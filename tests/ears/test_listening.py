@@ -317,14 +317,23 @@ def test_somebody_elses_long_talk_is_told_of_and_told_to_be_over() -> None:
 
 
 @pytest.mark.parametrize(
-    ("shut", "pause", "cut"), [(1.4, 0.0, True), (1.4, 0.3, True), (1.4, 1.0, False), (0.2, 0.0, False)]
+    ("shut", "pause", "word", "cut"),
+    [
+        (1.4, 0.0, 0.1, True),
+        (1.4, 0.3, 0.1, True),
+        (1.4, 1.0, 0.1, False),
+        (1.4, 0.0, 0.6, True),
+        (1.4, 0.3, 0.6, False),
+        (0.2, 0.0, 0.1, False),
+    ],
 )
 def test_what_was_begun_while_the_ears_were_closed_is_known_to_lack_its_beginning(
-    shut: float, pause: float, cut: bool
+    shut: float, pause: float, word: float, cut: bool
 ) -> None:
-    """A first word right after a line of ours (not after an earcon) is the rest of a sentence."""
+    """A first word right after a line of ours (not after an earcon) is the rest of a sentence, and a later one, too,
+    where something sounded when the ears opened."""
     source = PushedSource(realtime=False)
-    words = (Word("fifty", 0.1, 0.4, 1.0), Word("two", 0.4, 0.6, 1.0))
+    words = (Word("yes", word, word + 0.2, 1.0),)
     ears = listener(source, ScriptedRecogniser([Script(((0.5, "yes"),), (Alternative("yes", 1.0, words),))] * 2))
     blocks = 2 * BLOCK_SAMPLES
     sound = room(shut) + room(pause) + voice(0.8) + room(1.5) + voice(0.5) + room(1.5)
