@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from handsfree.settings import Settings
     from handsfree.voice.speaker import Speaker
 
+LAST_WORDS = 10.0
+"""Seconds that the end waits for a sound under way: PortAudio crashes when it is taken down while one plays."""
 DESCRIPTION = """Listen to a pass. With --plain there is no screen: each thing said becomes one line of JSON, printed
 when it is kept; "ms" in it is the time from the end of speech until then (of a recording that is not played in real
 time, the time that processing took)."""
@@ -87,8 +89,9 @@ def _listen(listener: Listener, plain: Plain, speaker: Speaker | None, settings:
     from handsfree.screen.mouth import Mouth, sound_of
 
     mouth = Mouth(speaker, listener) if speaker else None
-    if mouth:
-        threading.Thread(target=mouth.run, daemon=True).start()
+    talking = threading.Thread(target=mouth.run, daemon=True) if mouth else None
+    if talking:
+        talking.start()
 
     def voice(turn: Turn) -> None:
         if mouth and (said := sound_of(turn, VOICED[settings.read_back])):
@@ -105,5 +108,6 @@ def _listen(listener: Listener, plain: Plain, speaker: Speaker | None, settings:
             if isinstance(event, Heard) and (turn := plain.hear(event, listener.ms_since_speech_end)):
                 voice(turn)
     finally:
-        if mouth:
+        if mouth and talking:
             mouth.stop()
+            talking.join(LAST_WORDS)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -139,9 +138,6 @@ def test_what_is_spoken_is_a_setting(a_pass: OpenPass, capsys: pytest.CaptureFix
     ears = Said(["fifty twenty eight", "ninety one twenty eight", "yes"], a_pass, speaker)
     settings = Settings(read_back=read_back)  # type: ignore[arg-type]
     _listen(ears, Plain(a_pass), speaker, settings)  # type: ignore[arg-type]
-    for thread in threading.enumerate():
-        if thread.daemon and thread is not threading.current_thread():
-            thread.join(0.2)
     spoken = [s for s in speaker.said if not isinstance(s, Earcon)]
     first, question, answer = (json.loads(line) for line in capsys.readouterr().out.splitlines())
     greeting = "Going on at A zero."
@@ -154,6 +150,25 @@ def test_what_is_spoken_is_a_setting(a_pass: OpenPass, capsys: pytest.CaptureFix
     assert Earcon.QUESTION in speaker.said, "a sound is always there"
     assert ears.closed >= 3
     assert (first["ms"], first["earcon"]) == (12.3, "accepted")
+
+
+class Slow(Silent):
+    """Goes on talking for a while after it was told to stop."""
+
+    talking = False
+
+    def say(self, text: str) -> None:
+        self.talking = True
+        time.sleep(0.4)
+        self.talking = False
+
+
+def test_the_end_waits_for_a_line_that_is_being_said(a_pass: OpenPass) -> None:
+    """PortAudio crashes when the program ends meanwhile (seen five times of six)."""
+    speaker = Slow()
+    ears = Said(["ninety one twenty eight"], a_pass, speaker)
+    _listen(ears, Plain(a_pass), speaker, Settings())  # type: ignore[arg-type]
+    assert not speaker.talking
 
 
 def test_every_setting_has_its_meaning() -> None:
