@@ -163,12 +163,13 @@ def _provenance(part: Part) -> Markup:
 
 def _sounds(entries: Sequence[Entry], sounds: Mapping[int, bytes]) -> Iterator[Markup]:
     """Each once, with all the values that were said in it; the rows of the table lead here."""
+    if entries:
+        yield tag("h3", "As it was said", class_="sound")
     for _, group in groupby(entries, key=lambda entry: entry.clip):
         said = tuple(group)
-        values = join(*(_named_value(e) for e in said))
-        yield tag("p", values, "as it was said: ", audio(sounds[said[0].n]), class_="sound")
+        yield tag("p", *(_named_value(e) for e in said), audio(sounds[said[0].n]), class_="sound")
 
 
 def _named_value(entry: Entry) -> Markup:
-    words = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value}; "
+    words = f"No. {entry.n}, {note_name(entry.key)} {entry.quantity.value} {tables.value_words(entry)}. "
     return tag("span", words, id=tables.sound_id(entry))

@@ -234,10 +234,15 @@ def provenance(sheet: Sheet, typed: frozenset[int] = NOBODY, heard: frozenset[in
     return table(caption, head, rows, (0, 4, 6), "words-below")
 
 
+def value_words(e: Entry) -> str:
+    if e.value is None:
+        return "no return"
+    return f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
+
+
 def _provenance_row(e: Entry, day: str, typed: frozenset[int], heard: frozenset[int]) -> Row:
-    value = "no return" if e.value is None else f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
     number = tag("a", str(e.n), href=f"#{sound_id(e)}") if e.n in heard else str(e.n)
     words = tag("bdi", e.heard_text or NOTHING, class_="words")
     sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
     became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
-    return (number, clock(e.at, day), note_name(e.key), e.quantity.value, value, words, sure, became)
+    return (number, clock(e.at, day), note_name(e.key), e.quantity.value, value_words(e), words, sure, became)

@@ -245,9 +245,10 @@ def test_every_sound_that_was_kept_can_be_heard_beside_its_value(tmp_path: Path)
     assert main(["report", "--journal", str(journal), "--out", str(page), "--clip", "all"]) == 0
     text = page.read_text(encoding="utf-8")
     assert_valid(text)
-    sounds = re.findall(r'<p class="sound">(.*?)as it was said: <audio controls="" src="data:audio/flac', text)
+    sounds = re.findall(r'<p class="sound">(.*?)<audio controls="" src="data:audio/flac', text)
     told = [re.sub(r"<.*?>", "", sound) for sound in sounds]
-    assert told == ["No. 1, C4 down; No. 2, C4 up; ", "No. 4, D4 down; "], "each sound once, with all said in it"
+    once = ["No. 1, C4 down 52\xa0g. No. 2, C4 up 28\xa0g. ", "No. 4, D4 down 54\xa0g. "]
+    assert told == once, "each sound once, with all said in it"
     linked = re.findall(r'<a href="#(sound-[^"]*)">', text)
     assert linked == ["sound-1-down", "sound-2-up", "sound-4-down"]
     assert all(text.count(f'id="{place}"') == 1 for place in linked)
