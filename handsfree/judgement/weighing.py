@@ -127,24 +127,27 @@ def needed(wanted: Wanted | None, sheet: Sheet, limits: Limits) -> float:
 def weigh(said: Iterable[tuple[Said, float]], sheet: Sheet, limits: Limits) -> tuple[Weighed, ...]:
     """The meanings, likeliest first; never empty when `said` is not."""
     found = [(meaning_of(sentence, sheet, limits), share) for sentence, share in said]
-    fitting = _in_time([meaning for meaning, _ in found])
-    merged: dict[object, Weighed] = {}
+    in_time = _in_time([meaning for meaning, _ in found])
+    first: dict[object, Meaning] = {}
+    shares: dict[object, float] = {}
+    weights: dict[object, float] = {}
     for whole, heard in found:
-        in_time = fitting.get(whole.said.numbers, 1.0) if isinstance(whole.said, Counted) else 1.0
+        fits = in_time.get(whole.said.numbers, 1.0) if isinstance(whole.said, Counted) else 1.0
         for meaning, chance in _ways(whole):
-            share, fit = heard * chance, in_time * _likelihood(meaning, sheet, limits)
-            same = merged.setdefault(_identity(meaning), Weighed(meaning, 0.0, 0.0, 0.0))
-            # sureness is the weight until all are known
-            merged[_identity(meaning)] = replace(same, share=same.share + share, sureness=same.sureness + share * fit)
-    total = sum(w.sureness for w in merged.values()) + _unlisted(merged.values())
-    weighed = [_normalised(w, total) for w in merged.values()]
+            same, share = _identity(meaning), heard * chance
+            first.setdefault(same, meaning)
+            shares[same] = shares.get(same, 0.0) + share
+            weights[same] = weights.get(same, 0.0) + share * fits * _likelihood(meaning, sheet, limits)
+    total = sum(weights.values()) + _unlisted([(meaning, shares[same]) for same, meaning in first.items()])
+    weighed = [
+        Weighed(meaning, shares[same], _part(weights[same], shares[same]), _part(weights[same], total))
+        for same, meaning in first.items()
+    ]
     return tuple(sorted(weighed, key=lambda w: (-w.sureness, -w.share)))
 
 
-def _normalised(one: Weighed, total: float) -> Weighed:
-    """With its likelihood and its probability, from its share and its weight."""
-    likelihood = one.sureness / one.share if one.share else 0.0
-    return replace(one, likelihood=likelihood, sureness=one.sureness / total if total else 0.0)
+def _part(one: float, of: float) -> float:
+    return one / of if of > 0 else 0.0
 
 
 def _ways(meaning: Meaning) -> Sequence[tuple[Meaning, float]]:
@@ -159,11 +162,11 @@ def _ways(meaning: Meaning) -> Sequence[tuple[Meaning, float]]:
 def _in_time(heard: Iterable[Meaning]) -> dict[tuple[int, ...], float]:
     """How well the numbers of each count fit a beat, as a part of the best. One that was also heard with a number
     more fits no worse than that: what sounded there sounded on the beat, number or not."""
-    timings = {
-        meaning.said.numbers: meaning.wanted.timing
-        for meaning in heard
-        if isinstance(meaning.said, Counted) and meaning.wanted and meaning.wanted.timing is not None
-    }
+    timings: dict[tuple[int, ...], float] = {}
+    for meaning in heard:
+        if isinstance(meaning.said, Counted) and meaning.wanted and meaning.wanted.timing is not None:
+            numbers, timing = meaning.said.numbers, meaning.wanted.timing
+            timings[numbers] = max(timing, timings.get(numbers, timing))
     for longer, timing in list(timings.items()):
         if longer[:-1] in timings:
             timings[longer[:-1]] = max(timings[longer[:-1]], timing)
@@ -188,11 +191,11 @@ def _identity(meaning: Meaning) -> object:
     return "puzzle" if isinstance(meaning.said, Puzzle) else meaning.said
 
 
-def _unlisted(meanings: Iterable[Weighed]) -> float:
+def _unlisted(meanings: Iterable[tuple[Meaning, float]]) -> float:
     by_key: dict[object, float] = {}
-    for one in meanings:
-        key = one.wanted.key if one.wanted else _identity(one.meaning)
-        by_key[key] = by_key.get(key, 0.0) + one.share
+    for meaning, share in meanings:
+        key = meaning.wanted.key if meaning.wanted else _identity(meaning)
+        by_key[key] = by_key.get(key, 0.0) + share
     return UNLISTED * max(0.0, 1.0 - max(by_key.values(), default=0.0))
 
 
