@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 import tomllib
 from pathlib import Path
 
@@ -36,6 +37,21 @@ def test_the_language_is_the_grammar_s_own() -> None:
 def commands() -> list[str]:
     choices = next(a.choices for a in build_parser()._actions if a.choices and hasattr(a.choices, "keys"))
     return list(choices)
+
+
+def shown() -> list[str]:
+    """Every command line in a block of README."""
+    blocks = re.findall(r"^```\w*\n(.*?)^```", README, re.M | re.S)
+    return [line for block in blocks for line in block.splitlines() if line.startswith("handsfree")]
+
+
+@pytest.mark.parametrize("line", shown())
+def test_a_command_that_is_shown_is_one(line: str) -> None:
+    build_parser().parse_args(shlex.split(line, comments=True)[1:])
+
+
+def test_commands_are_shown() -> None:
+    assert len(shown()) >= 5
 
 
 @pytest.mark.parametrize("command", commands())
