@@ -48,7 +48,7 @@ ON_THE_WHOLE = frozenset({"", "not looked at", "good", "light wear", "worn", "fa
 MOST_WORDS = 6
 """Words of other talk up to which that holds; who says more tells a story."""
 ODD = 0.05
-"""How likely, beside what the ears take it for, is a finding that the part at hand cannot have, or not there ..."""
+"""How likely, beside what the ears take it for, is a finding that its part cannot have, or not there ..."""
 GRADE_OF_NOTHING = 0.1
 """... a grade alone where nothing waits for one ..."""
 OF_NO_PART = 0.05
@@ -150,7 +150,8 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
         return 1.0
     if said.part:
         at_hand = (ASKED_FOR if walk.led else AT_HAND) if said.part == walk.part else 1.0
-        return at_hand * _likely_part(said.part, walk, trade)
+        can_be = 1.0 if trade.ordinary(said.part, said.finding, "") else ODD
+        return at_hand * can_be * _likely_part(said.part, walk, trade)
     likely = 1.0 if trade.ordinary(meant.finding.part, said.finding, said.place) else ODD
     graded = walk.asking is not None or meant.corrects or meant.replaces is not None
     return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 
 from handsfree import nouns
@@ -46,9 +48,13 @@ GRADE_BY_NAME = 0.1
 GRADE_OF_A_PART, GRADE_ALONE = 0.02, 0.1
 """Chances that a grade is all that is said: after the part ("hammers two"), and without one."""
 
+FINDING_FIRST = 0.1
+"""How often a finding that is not said after its part is said before it ("cracked soundboard"). No place stands
+between them: "good treble cheek" is good at that cheek."""
+
 Where = str | OffKeyboard
-Seen = tuple[str, Where, int | None]
-"""Finding, where, grade."""
+Seen = tuple[str, str, Where, int | None]
+"""Finding, the part where it is said after it, where, grade."""
 
 
 def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
@@ -63,15 +69,16 @@ def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
 
 
 def _steering() -> tuple[Sentence, ...]:
-    named = Alt(tuple((1.0, _part(part)) for part in parts.PARTS))
+    named = _any_of(parts.PARTS)
     return (
         Sentence("*part* *finding* *where* *grade*", "Takes the finding; where and grade may be left out. Grades, by "
                  "number or name: 0 not looked at, 1 good, 2 light wear, 3 worn, 4 failing, 5 unsafe.",
                  ("hammers grooved three", "case scratch bass cheek one", "dampers good",
                   "treble bridge cracked failing", "string missing F sharp five", "soundboard not looked at"),
                  _with_part(), 0.5),
-        Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is.",
-                 ("cracked three", "good", "two"), _without_part(), 0.3),
+        Sentence("*finding* *where* *grade*", "The same of the part where the walkthrough is, or of the part that is "
+                 "said after the finding.", ("cracked three", "good", "two", "cracked soundboard three"),
+                 _without_part(part_after=True), 0.3),
         Sentence("*part*", "Goes to that part.", ("hammer shanks", "wrest plank"),
                  Act(named, nouns.PartNamed), 0.03),
         Sentence("correction *finding*", "The last finding was wrong, this is right; what is not said stays.",
@@ -122,11 +129,11 @@ def _answers() -> tuple[Sentence, ...]:
 
 def _said(before: str, part: str, seen: Seen) -> Said:
     """The finding, its grade as said or as the words imply; a note that no piano has is refused."""
-    finding, place, grade = seen
+    finding, after, place, grade = seen
     if isinstance(place, OffKeyboard):
         return place
     where = ", ".join(filter(None, (before, place)))
-    return Finding(part, finding, where, parts.implied_grade(finding) if grade is None else grade)
+    return Finding(part or after, finding, where, parts.implied_grade(finding) if grade is None else grade)
 
 
 def _with_part() -> Alt:
@@ -138,27 +145,38 @@ def _with_part() -> Alt:
     branches: list[tuple[float, Expression]] = []
     for those in alike.values():
         seen = _seen(parts.findings_of(those[0]), GRADE_OF_A_PART)
-        named = Alt(tuple((1.0, _part(part)) for part in those))
+        named = _any_of(those)
         branches.append((0.9 * len(those), Act(seq(named, seen), lambda part, rest: _said("", part, rest))))
         branches.append((0.1 * len(those), Act(seq(before, named, seen), _said)))
     return Alt(tuple(branches))
 
 
-def _without_part() -> Act:
-    return Act(_seen(parts.all_findings(), GRADE_ALONE), lambda seen: _said("", "", seen))
+def _without_part(*, part_after: bool = False) -> Act:
+    """Of the part at hand; or the finding first and then its part: which can have it, the judgement knows."""
+    return Act(_seen(parts.all_findings(), GRADE_ALONE, part_after), lambda seen: _said("", "", seen))
 
 
 @cache
-def _seen(findings: tuple[parts.Found, ...], grade_alone: float) -> Alt:
+def _seen(findings: tuple[parts.Found, ...], grade_alone: float, part_after: bool = False) -> Alt:
     """Finding, where, grade; or a grade alone: means a `Seen`. Findings that go with the same grades share them."""
+    nothing = meaning("", EMPTY)
+    after = perhaps(FINDING_FIRST, _after_a_finding(), nothing) if part_after else nothing
     told: list[tuple[float, Expression]] = []
     for grades, those in _by_grades(findings).items():
         chance = WITH_GRADE if grades[2] else GRADED_TWICE
         found = Alt(tuple((parts.USUAL.get(f.name, 1.0), _called(f.name, f.also)) for f in those))
         grade = _perhaps_graded(chance, range(grades[0], grades[1] + 1))
-        told.append((found.weight, Act(seq(found, _where(), grade), _seen_of)))
-    alone = Act(_grade_alone(), lambda g: ("", "", g))
+        told.append((found.weight, Act(seq(found, after, _where(), grade), lambda *seen: seen)))
+    alone = Act(_grade_alone(), lambda g: ("", "", "", g))
     return Alt(((1 - grade_alone, Alt(tuple(told))), (grade_alone, alone)))
+
+
+def _after_a_finding() -> Alt:
+    """Any part, but by no name that makes another part's with a finding before it ("soft pedal")."""
+    names = {name for part in parts.PARTS for name in (part.name, *part.also)}
+    ways = [way for found in parts.all_findings() for way in (found.name, *found.also)]
+    ends = {name for name in names if any(f"{way} {name}" in names for way in ways)}
+    return _any_of([replace(part, also=tuple(n for n in part.also if n not in ends)) for part in parts.PARTS])
 
 
 def _by_grades(findings: tuple[parts.Found, ...]) -> dict[tuple[int, int, bool], list[parts.Found]]:
@@ -169,19 +187,15 @@ def _by_grades(findings: tuple[parts.Found, ...]) -> dict[tuple[int, int, bool],
     return alike
 
 
-def _seen_of(finding: str, where: Where, grade: int | None) -> Seen:
-    return finding, where, grade
-
-
 def _corrected() -> Act:
     """A whole finding, or only what was wrong of it: another finding, grade, or place."""
-    where = Act(_place(), lambda place: _said("", "", ("", place, None)))
+    where = Act(_place(), lambda place: _said("", "", ("", "", place, None)))
     right = Alt(((0.4, _with_part()), (0.5, _without_part()), (0.1, where)))
     return Act(right, lambda said: FindingCorrected(said) if isinstance(said, Finding) else said)
 
 
-def _part(part: parts.Part) -> Expression:
-    return _called(part.name, part.also)
+def _any_of(those: Sequence[parts.Part]) -> Alt:
+    return Alt(tuple((1.0, _called(part.name, part.also)) for part in those))
 
 
 def _called(name: str, also: tuple[str, ...]) -> Alt:

@@ -55,6 +55,20 @@ def test_every_finding_of_a_part_is_understood_in_all_its_ways(part: parts.Part)
             assert said == Finding(part.name, found.name, "", found.implied), way
 
 
+@pytest.mark.parametrize("found", parts.all_findings(), ids=lambda f: f.name)
+def test_a_finding_may_be_said_before_its_part_and_a_place_after_it_is_still_one(found: parts.Found) -> None:
+    names = {name for part in parts.PARTS for name in (part.name, *part.also)}
+    for way in (found.name, *found.also):
+        for part in parts.PARTS:
+            said = understand(f"{way} {part.name}", Context.WALKTHROUGH)
+            assert said == Finding(part.name, found.name, "", found.implied), said
+        for name in {f"{way} {name}" for name in names} & names:
+            assert isinstance(understand(name, Context.WALKTHROUGH), nouns.PartNamed)
+        for place in parts.PLACES:
+            said = understand(f"{way} {place}", Context.WALKTHROUGH)
+            assert said == Finding("", found.name, place, found.implied), said
+
+
 def test_no_name_stands_for_two_things() -> None:
     names = [name for part in parts.PARTS for name in (part.name, *part.also)]
     ways = [way for found in parts.all_findings() for way in (found.name, *found.also)]
@@ -99,7 +113,7 @@ def test_what_the_ear_is_given_is_what_is_understood() -> None:
 @pytest.mark.parametrize("context", [Context.WALKTHROUGH, Context.WALK_ANSWER])
 def test_the_automaton_is_deterministic_acyclic_and_adds_up(context: Context) -> None:
     machine = automaton(context)
-    assert len(machine.arcs) < 15_000
+    assert len(machine.arcs) < 30_000
     assert len({(arc.source, arc.word) for arc in machine.arcs}) == len(machine.arcs)
     leaving: dict[int, float] = {state: exp(-cost) for state, cost in machine.finals.items()}
     for arc in machine.arcs:
@@ -119,7 +133,7 @@ def test_the_automaton_is_deterministic_acyclic_and_adds_up(context: Context) ->
 
 @pytest.mark.parametrize(("text", "how"), [
     ("", Completeness.NOTHING),
-    ("grooved hammers", Completeness.NOTHING),
+    ("grooved bass hammers", Completeness.NOTHING),
     ("correction", Completeness.BEGUN),
     ("lead", Completeness.BEGUN),
     ("hammers", Completeness.EXTENDABLE),
