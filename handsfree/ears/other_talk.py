@@ -14,7 +14,7 @@ MOST = 9.0
 """Seconds that count at most."""
 OVER = 6.0
 """Seconds of quiet after which it is over."""
-IN_THE_WAY = "Other talk is in the way and is not listened to: say readings in a pause of it, or say stand by"
+IN_THE_WAY = "Other talk is in the way: say readings in a pause of it, or say stand by"
 NOT_MINDED = frozenset({Context.STANDING_BY, Context.REMARK})
 """Where everything is other talk."""
 
