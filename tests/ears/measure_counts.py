@@ -7,10 +7,11 @@
 
 Prints what became of each count that was not right at once, and tables: by trouble, by speaker, why it was asked.
 "wrong": a value stands that nobody asked about and that is not the count, or not of that key. `--plan`: whether the
-plan is at the key that is named (the usual case), at any other ("elsewhere": a jump that no plan knows of), at one of
-the same octave whose letter may sound alike ("alike": the worst of jumps), or there is none; but for "right" every
-count has a note. No pass or fail: the tests have bounds of their own. Counts of one speaker are spliced from the same
-few words: they are not independent, so the bound by speakers stands beside the one by counts.
+plan is at the key that is named and goes on at the note that is named next (the usual case), at any other
+("elsewhere": a jump that no plan knows of), at one of the same octave whose letter may sound alike ("alike": the
+worst of jumps), or there is none; but for "right" every count has a note. No pass or fail: the tests have bounds of
+their own. Counts of one speaker are spliced from the same few words: they are not independent, so the bound by
+speakers stands beside the one by counts.
 """
 
 from __future__ import annotations
