@@ -74,7 +74,8 @@ def tool_line(turn: Turn | None, opening: str) -> Line:
     outcome = "says" if followed else turn.outcome.value
     role = Role.PLAIN if followed else ROLE_OF_OUTCOME[turn.outcome]
     text = turn.line or turn.why or summary(turn)
-    more = bool(turn.why) and turn.why.rstrip(".").casefold() not in turn.line.casefold()
+    told = "? " in turn.line or turn.why.rstrip(".").casefold() in turn.line.casefold()
+    more = bool(turn.why) and not told  # some questions are followed by their reason aloud
     if turn.line and more and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
         return labelled(outcome, turn.line, role, Piece(f"   {turn.why}", Role.FAINT))
     return labelled(outcome, text, role)

@@ -47,6 +47,7 @@ AMOUNTS = (Amount(Quantity.DOWN, None),)
         (Turn(Outcome.TAKEN, line="Standing by."), "says       Standing by."),
         (Turn(Outcome.TAKEN, line="C four.", speech=Speech.REPLY, key=40, amounts=AMOUNTS), "says       C four."),
         (Turn(Outcome.ASKED, line="Ninety?", why="too far"), "asked      Ninety?   too far"),
+        (Turn(Outcome.ASKED, line="One up? Up is above it.", why="no"), "asked      One up? Up is above it."),
         (Turn(Outcome.IGNORED, why="no sentence"), "ignored    no sentence"),
         (Turn(Outcome.IGNORED, line="F nine is off.", why="F nine is off."), "ignored    F nine is off."),
     ],
