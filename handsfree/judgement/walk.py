@@ -193,7 +193,7 @@ def _in_a_room(temperature: str) -> bool:
 def _no_temperature(said: str) -> str:
     number, _, unit = said.partition(" ")
     cannot_be = f"{number} degrees {'Fahrenheit' if unit == '°F' else 'Celsius'} cannot be"
-    return cannot_be if unit or not _in_a_room(f"{number} °F") else f"{cannot_be}; if Fahrenheit, type {number} F"
+    return cannot_be if unit or not _in_a_room(f"{number} °F") else f"{cannot_be}; if Fahrenheit, say so"
 
 
 def _humidities(said: Noted) -> tuple[Decimal, ...]:

@@ -13,9 +13,8 @@ from handsfree.words.expressions import EMPTY, Act, Alt, Word, meaning, perhaps,
 from handsfree.words.likely import Chance, Spread, around, mixed
 from handsfree.words.spoken import figures, number
 
-UNITS = {"celsius": " °C", "c": " °C", "fahrenheit": " °F", "f": " °F"}
-"""How the unit of a temperature is said or typed, and how it is noted. The model knows none of these words: they are
-typed (see models/training/vocabulary.txt for what it knows)."""
+UNITS = {"": (0.7, ""), "fahrenheit": (0.2, " °F"), "celsius": (0.1, " °C"), "f": (0.0, " °F"), "c": (0.0, " °C")}
+"""How the unit of a temperature is said or typed ("" = not at all), how often, and how it is noted."""
 ROOM, HUMID = mixed(0.7, around(Spread(20.0, 4.0)), around(Spread(68.0, 7.0))), around(Spread(45.0, 12.0))
 """What rooms with a piano have: degrees of either unit, per cent. It helps to hear "seventeen" or "seventy"."""
 FREE = {
@@ -48,7 +47,7 @@ def _up_to_100(chance: Chance) -> Alt:
 
 
 def _unit() -> Alt:
-    return Alt(((1.0, meaning("", EMPTY)), *((0.0, meaning(noted, word)) for word, noted in UNITS.items())))
+    return Alt(tuple((often, meaning(noted, said or EMPTY)) for said, (often, noted) in UNITS.items()))
 
 
 def kind() -> Alt:

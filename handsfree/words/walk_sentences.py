@@ -96,7 +96,8 @@ def _steering() -> tuple[Sentence, ...]:
                  _remark(), ANNOUNCED + IN_ONE_BREATH),
         Sentence("temperature *number*, humidity *number*", "Notes the room's climate; \"humidity from ... to ...\", "
                  "what the instrument has been through.",
-                 ("temperature twenty one", "humidity forty five percent", "humidity from thirty to sixty five"),
+                 ("temperature twenty one", "temperature seventy degrees fahrenheit", "humidity forty five percent",
+                  "humidity from thirty to sixty five"),
                  climate(), 0.02),
         Sentence("grand, upright", "Says which it is: parts of the other kind are left out.", ("grand", "upright"),
                  kind(), 0.005),
