@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.errors import DiskTrouble, JournalBusy, JournalUnreadable
-from handsfree.journal import clips
+from handsfree.journal import clips, lock
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.store import Journal
 from tests.journal import disks
@@ -132,6 +132,22 @@ def test_a_writer_that_was_killed_blocks_nobody(path: Path) -> None:
         process.wait()
         with Journal.open(path) as journal:
             journal.append(heard("x"), [took(1, "50")])
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows removes no lock file that is open")
+def test_a_lock_file_removed_while_it_is_opened_is_not_held(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file without a name is held by nobody else: two would write."""
+    take, removed = lock._take, list[Path]()
+
+    def late(handle: int) -> None:
+        if not removed:
+            removed.append(path.with_name(path.name + ".lock"))
+            removed[0].unlink()
+        take(handle)
+
+    monkeypatch.setattr(lock, "_take", late)
+    with Journal.open(path), pytest.raises(JournalBusy):
+        Journal.open(path)
 
 
 def test_a_broken_opening_lets_the_lock_go(path: Path) -> None:
