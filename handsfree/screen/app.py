@@ -199,8 +199,8 @@ class HandsfreeApp(RemarksApp):
         if turn.outcome is Outcome.IGNORED and not said.text:
             return True
         self._glance = replace(self._glance, last=said, turn=turn, trouble=self._lasting())
+        self._say(turn)  # whoever looks elsewhere waits for the tone
         self._show_all(turn.key)
-        self._say(turn)
         return True
 
     def _lasting(self) -> str:
