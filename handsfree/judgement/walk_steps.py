@@ -68,7 +68,8 @@ def doubt(meant: Meant, walk: Walk, trade: Trade) -> Doubt | None:
     finding, asking = meant.finding, walk.asking
     if asking and not meant.corrects and finding == asking.asked.finding:
         return None  # said again, it is meant
-    if trade.contradictory(finding.finding, finding.grade):
+    unseen = finding.grade == 0 and not (finding.place or meant.corrects) and walk.looked_at(finding.part)
+    if unseen or trade.contradictory(finding.finding, finding.grade):
         return Doubt.CONTRADICTS
     older = next((i.finding for i in walk.stands if i.n == meant.replaces), None)
     if older is None or meant.corrects or older.grade in (None, 0, finding.grade):
