@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from handsfree import sitting_options
 from handsfree.errors import BadUsage, DiskTrouble
 
 if TYPE_CHECKING:
@@ -20,20 +21,17 @@ DESCRIPTOR = "datapackage.json"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--journal", metavar="J", help="the journal to read", default=before)
+    sitting_options.add_journal(parser, "the journal to read")
     parser.add_argument("--tidy", metavar="FILE", help="write a CSV with one value a row (- = standard output)")
     parser.add_argument("--wide", metavar="FILE", help="write a CSV with one key a row (- = standard output)")
     parser.add_argument("--walkthrough", metavar="FILE", help="write the walkthrough as CSV (- = standard output)")
     parser.add_argument(
         "--lines", metavar="FILE", help="write all that was heard and kept in the sitting as JSON lines, for archives"
     )
-    parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
+    sitting_options.add_choice(parser)
     parser.add_argument(
         "--spreadsheet-safe", action="store_true", help="mark text that a spreadsheet could take for a formula"
     )
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
 
 
 def run(args: argparse.Namespace) -> int:

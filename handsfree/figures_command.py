@@ -13,6 +13,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from handsfree import sitting_options
 from handsfree.errors import BadTable, BadUsage
 
 if TYPE_CHECKING:
@@ -24,11 +25,8 @@ the columns key or note, down_g, up_g, swings). The tool advises; a qualified te
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--journal", metavar="J", help="the journal to read", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
-    parser.add_argument("--sitting", type=int, metavar="N", help="which sitting (default: the last one)")
+    sitting_options.add_journal(parser, "the journal to read")
+    sitting_options.add_choice(parser)
     parser.add_argument("--csv", metavar="FILE", help="read this table instead of a journal")
     parser.add_argument(
         "--against", metavar="N|FILE", help="compare with this sitting or table, which is the first (before)"

@@ -9,6 +9,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from handsfree import sitting_options
 from handsfree.errors import BadTable, BadUsage, DiskTrouble
 
 if TYPE_CHECKING:
@@ -25,12 +26,8 @@ FROM_A_TABLE = {"came_from": "a table"}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
     parser.add_argument("--tidy", metavar="FILE", required=True, help="the table to read")
-    parser.add_argument(
-        "--journal", metavar="J", help="the journal to add to (made if there is none)", default=before
-    )
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
+    sitting_options.add_journal(parser, "the journal to add to (made if there is none)")
 
 
 def run(args: argparse.Namespace) -> int:

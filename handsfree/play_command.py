@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from handsfree import sitting_options
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen
 
@@ -20,12 +21,9 @@ number from the tables (a value, a finding or a remark)."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
     parser.add_argument("what", metavar="NOTE|NO", help="a note, or the number of a value, finding or remark")
-    parser.add_argument("--journal", metavar="J", help="the journal", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
-    parser.add_argument("--sitting", metavar="N", type=int, help="number of the sitting (default: the last one)")
+    sitting_options.add_journal(parser, "the journal")
+    sitting_options.add_choice(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from handsfree import sitting_options
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen
 from handsfree.play_command import aloud
@@ -20,11 +21,8 @@ general speech model of your own finds in them (marked as such); puts one where 
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--journal", metavar="J", help="the journal", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
-    parser.add_argument("--sitting", metavar="N", type=int, help="number of the sitting (default: the last one)")
+    sitting_options.add_journal(parser, "the journal")
+    sitting_options.add_choice(parser)
     do = parser.add_mutually_exclusive_group()
     do.add_argument("--play", metavar="NO", type=int, help="play this remark")
     do.add_argument("--write", metavar=("NO", "TEXT"), nargs=2, help="keep this text as the words of a remark")

@@ -11,7 +11,7 @@ from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from handsfree import __version__
+from handsfree import __version__, sitting_options
 from handsfree.errors import BadUsage
 from handsfree.export_command import chosen, write_whole
 
@@ -28,12 +28,9 @@ and the page itself, which is made anew from them and compared."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--journal", metavar="J", help="the journal to report from", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
-    parser.add_argument("--instrument", metavar="NAME", help="the last sitting at this instrument", default=before)
+    sitting_options.add_journal(parser, "the journal to report from")
+    sitting_options.add_choice(parser)
     parser.add_argument("--out", metavar="FILE", required=True, help="the page to write")
-    parser.add_argument("--sitting", metavar="N", type=int, help="number of the sitting (default: the last one)")
     parser.add_argument("--against", metavar="N", type=int, help="the sitting to compare it with: the one before")
     parser.add_argument("--instruments", action="store_true", help="the two sittings are of two instruments")
     parser.add_argument("--place", metavar="TEXT", default="", help="where the instrument stood")
@@ -54,10 +51,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS
     parser.add_argument("report", metavar="REPORT", help="the page that was handed over")
-    parser.add_argument("--journal", metavar="J", help="the journal that it was made from", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
+    sitting_options.add_journal(parser, "the journal that it was made from")
     parser.add_argument(
         "--listen", action="store_true", help="hear the recordings again, too: do they say what the journal says"
     )

@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from handsfree import sitting_options
+
 DESCRIPTION = """Reads all good lines of a damaged journal into a new one, with the sound, and names those that are
 lost. The damaged journal stays as it is: keep it."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--journal", metavar="J", help="the damaged journal", default=before)
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
+    sitting_options.add_journal(parser, "the damaged journal")
     parser.add_argument("--out", metavar="FILE", required=True, help="the new journal")
 
 

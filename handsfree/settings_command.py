@@ -6,13 +6,14 @@ import argparse
 import os
 import sys
 
+from handsfree import sitting_options
+
 DESCRIPTION = """Writes every setting, what it means and what is in force, as a settings file, and to the screen where
 that file belongs: begin one of your own with it."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    before = argparse.SUPPRESS  # what stood before the command holds on
-    parser.add_argument("--settings", metavar="FILE", help="settings file", default=before)
+    sitting_options.add_settings(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -1,4 +1,4 @@
-"""The options that the screen and `listen` share; opening.py does what they say."""
+"""Options that commands share: the screen and `listen` (opening.py does what they say), and readers of a journal."""
 
 from __future__ import annotations
 
@@ -25,3 +25,21 @@ def add_arguments(parser: argparse.ArgumentParser, *, again: bool = False) -> No
     parser.add_argument("--device", metavar="NAME", help="microphone, by name or part of it", **no)
     parser.add_argument("--follow", metavar="FILE", help="a tidy CSV that grows while the pass runs", **no)
     parser.add_argument("--settings", metavar="FILE", help="settings file", **no)
+
+
+def add_journal(parser: argparse.ArgumentParser, what: str) -> None:
+    """Which journal; what stood before the command holds on. `what`: the journal's part in this command."""
+    parser.add_argument("--journal", metavar="J", help=what, default=argparse.SUPPRESS)
+    add_settings(parser)
+
+
+def add_settings(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--settings", metavar="FILE", help="settings file", default=argparse.SUPPRESS)
+
+
+def add_choice(parser: argparse.ArgumentParser) -> None:
+    """Which sitting of the journal is meant (export_command.chosen finds it)."""
+    parser.add_argument(
+        "--instrument", metavar="NAME", help="the last sitting at this instrument", default=argparse.SUPPRESS
+    )
+    parser.add_argument("--sitting", metavar="N", type=int, help="number of the sitting (default: the last one)")
