@@ -18,7 +18,7 @@ from handsfree.reports.part import Part
 from handsfree.reports.plain_words import glossary, summary
 from handsfree.reports.plots import FIRST_KEY, LAST_KEY, Band, Series, compass_plot
 from handsfree.reports.proposals import proposals
-from handsfree.reports.times import stamp
+from handsfree.reports.times import ends, stamp
 from handsfree.reports.walk_section import walk_section
 from handsfree.words.notes import note_name
 
@@ -44,12 +44,31 @@ def chapters(part: Part, order: int) -> tuple[Chapter, ...]:
 
 def _details(part: Part) -> Markup:
     given = [tag("p", f"{k}: {v}", class_="meta") for k, v in part.details.items() if v]
+    missing = [*_not_stated(part)]
     table = "The readings came from a table; sound and questions stayed with the journal that it was made from."
     return join(
-        tag("p", "Measured ", stamp(part.sitting.opened_at), class_="meta"),
+        tag("p", "Measured ", *_when(part), class_="meta"),
         *given,
+        tag("p", f"Not stated: {', '.join(missing)}.", class_="meta") if missing else None,
         tag("p", table, class_="box") if part.sitting.settings.get("came_from") else None,
     )
+
+
+def _when(part: Part) -> Iterator[Markup | str]:
+    """From the first to the last thing said; a sitting may go on for days."""
+    said = [*(e.at for e in part.sheet.entries), *(i.at for i in part.walk.items)]
+    first, last = ends(said) or (part.sitting.opened_at, part.sitting.opened_at)
+    yield stamp(first)
+    if last[:16] != first[:16]:
+        yield " to "
+        yield stamp(last)
+
+
+def _not_stated(part: Part) -> Iterator[str]:
+    if not part.details.get("Technician"):
+        yield "who measured"
+    if not (part.details.get("Place") or Circumstance.PLACE in part.walk.noted):
+        yield "where"
 
 
 def _key_figures(figures: Figures) -> Markup:

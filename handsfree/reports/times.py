@@ -31,6 +31,12 @@ def stamp(at: str) -> Markup:
     return tag("time", shown, datetime=at if parsed else None)
 
 
+def ends(times: Iterable[str]) -> tuple[str, str] | None:
+    """The first and the last of those that are times with an offset."""
+    known = [(parsed, at) for at in times if (parsed := _parsed(at)) and parsed.tzinfo]
+    return (min(known)[1], max(known)[1]) if known else None
+
+
 def one_day(times: Iterable[str]) -> str:
     """ "2031-05-06, UTC+02:00" if all are of it, else ""."""
     days = {f"{p:%Y-%m-%d}, {zone(at)}" if (p := _parsed(at)) else at for at in times}

@@ -22,7 +22,7 @@ from handsfree.reports.part import Part
 from handsfree.reports.plain_words import MEANS, summary
 from handsfree.reports.plots import Band, Series, compass_plot, key_x
 from handsfree.reports.tables import differences
-from handsfree.reports.times import clock, one_day, stamp
+from handsfree.reports.times import clock, ends, one_day, stamp
 from tests.reckoning.making import sitting
 from tests.reports.full import WHEN, full_part, one_page, two_pages
 from tests.reports.test_paper import page_of, part, took, touch
@@ -69,6 +69,28 @@ def test_good_not_good_and_not_looked_at_come_first() -> None:
     failing, touch_of, worn = (plain.index(found, bad) for found in ("Failing or unsafe", "The touch of", "Worn:"))
     assert failing < touch_of < worn, "what may be dear or dangerous is read first"
     assert "parts of the instrument" in plain[missing:]
+
+
+def test_when_it_was_measured_is_from_the_first_to_the_last_thing_said() -> None:
+    one = part([took(40, Quantity.DOWN, "52"), took(41, Quantity.DOWN, "53")])
+    first, second = one.sheet.entries
+    next_day = replace(second, at="2031-03-15T10:05:00+00:00")
+    plain = chapter(page_of(replace(one, sheet=replace(one.sheet, entries=(first, next_day)))), "In plain words")
+    assert "Measured 2031-03-14, 09:30 UTC to 2031-03-15, 10:05 UTC" in " ".join(plain.split())
+    assert "Measured 2031-03-14, 09:30 UTC to" not in chapter(page_of(one), "In plain words")
+    assert ends(["no time", "2031-03-14T09:30:00"]) is None
+    assert ends(["2031-03-14T23:30:00+02:00", "2031-03-14T22:30:00+00:00"]) == (
+        "2031-03-14T23:30:00+02:00",
+        "2031-03-14T22:30:00+00:00",
+    ), "by the time, not by the text"
+
+
+def test_what_was_not_stated_is_told() -> None:
+    one = part([took(40, Quantity.DOWN, "52")])
+    assert "Not stated: who measured." in chapter(page_of(one), "In plain words")
+    bare, full = replace(one, details={}), replace(one, details={"Technician": "made up", "Place": "a workshop"})
+    assert "Not stated: who measured, where." in chapter(page_of(bare), "In plain words")
+    assert "Not stated" not in chapter(page_of(full), "In plain words")
 
 
 def test_nothing_is_called_good_that_was_not_looked_at() -> None:
