@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
-from handsfree.errors import BadUsage, JournalUnreadable
+from handsfree.errors import BadUsage, JournalBusy, JournalUnreadable
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.rescue import rescue
 from handsfree.journal.store import Journal
@@ -140,6 +140,23 @@ def test_nothing_can_be_read(tmp_path: Path) -> None:
     with pytest.raises(JournalUnreadable, match=r"nothing of .* can be read"):
         rescue(path, tmp_path / "new.journal", AT)
     assert [p.name for p in tmp_path.iterdir()] == ["pass.journal"]
+
+
+def test_what_a_killed_writer_left_in_the_log_is_read_too(path: Path, tmp_path: Path) -> None:
+    killed = tmp_path / "killed" / path.name
+    killed.parent.mkdir()
+    with Journal.open(path) as journal:
+        (kept,) = journal.append(heard("late"), [took(1, "51")])
+        for suffix in ("", "-wal"):
+            shutil.copyfile(path.with_name(path.name + suffix), killed.with_name(path.name + suffix))
+    assert rescue(killed, tmp_path / "new.journal", AT).lost == ()
+    assert facts(tmp_path / "new.journal")[kept.n].fact == kept.fact
+
+
+def test_not_while_somebody_writes(path: Path, tmp_path: Path) -> None:
+    with Journal.open(path), pytest.raises(JournalBusy, match="in use by another"):
+        rescue(path, tmp_path / "new.journal", AT)
+    assert not (tmp_path / "new.journal").exists()
 
 
 def test_it_never_overwrites(path: Path, tmp_path: Path) -> None:
