@@ -110,7 +110,7 @@ def right_value(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) 
         return refuse(beyond(limits), said, whole.key, amounts_of(sure.wanted))
     following = may_be_next(sure, asking, sheet, limits)
     if following is not None and not in_common(sure.wanted, asking, sheet):
-        return here_or_next(sure, sheet, asking, following)
+        return here_or_next(sure, sheet, following)
     new = frozenset(q for q, v in sure.wanted.values if proposed.get(q) != (v,))
     doubtful = (sure.unsure & new) | _implausible(whole, new, sheet, limits)
     aside = _contradicted(sure.wanted, proposed, sheet, limits)

@@ -11,7 +11,7 @@ from handsfree.judgement.limits import Limits
 from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.pass_order import gone_on
 from handsfree.judgement.taking import Sure, ask
-from handsfree.nouns import Doubt, OpenQuestion, PutOff, Reading, Sheet, Turn
+from handsfree.nouns import Doubt, OpenQuestion, Reading, Sheet, Turn
 
 
 def may_be_next(sure: Sure, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> int | None:
@@ -30,10 +30,10 @@ def in_common(said: Wanted, asking: OpenQuestion, sheet: Sheet) -> bool:
     return any(pair in heard for pair in said.values)
 
 
-def here_or_next(sure: Sure, sheet: Sheet, asking: OpenQuestion, following: int) -> Turn:
-    """Asked; what was asked before waits."""
+def here_or_next(sure: Sure, sheet: Sheet, following: int) -> Turn:
+    """Asked; what was asked before waits, as always when something new is asked."""
     wanted = sure.wanted
     stands = any((wanted.key, q) in sheet.standing for q in wanted.quantities)
     why = Doubt.FAR_FROM_BEFORE if stands else Doubt.NO_PLACE
     there = Wanted(following, wanted.values)
-    return ask(wanted, why, sure, sheet, (), there, goes=False, closes=(PutOff(asking.n),))
+    return ask(wanted, why, sure, sheet, (), there, goes=False)

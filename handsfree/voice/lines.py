@@ -14,7 +14,6 @@ from handsfree.nouns import (
     Asked,
     Disregard,
     Doubt,
-    Fact,
     GoAhead,
     GoTo,
     Move,
@@ -56,7 +55,7 @@ def voiced(turn: Turn, before: Sheet) -> Turn:
     if isinstance(turn.said, GoTo) and before.doing is Pass.SWINGS and not asked:
         # somebody is about to count: nothing is said over it
         return turn
-    said = [*_sentences(turn, asked != ""), on_to := _on_to(turn, before), _to_settle(facts, before), asked]
+    said = [*_sentences(turn, asked != ""), on_to := _on_to(turn, before), _to_settle(turn, before), asked]
     speech = Speech.REPLY if on_to and turn.speech is Speech.READ_BACK else turn.speech
     return replace(turn, line=" ".join(filter(None, said)), speech=speech)
 
@@ -180,13 +179,16 @@ def _on_to(turn: Turn, before: Sheet) -> str:
     return f"On to {spoken_note(target)}."
 
 
-def _to_settle(facts: Sequence[Fact], before: Sheet) -> str:
-    """ "Two to settle.", before the first of them."""
+def _to_settle(turn: Turn, before: Sheet) -> str:
+    """ "Two to settle.", before the first of them; not where the one under way is only asked once more."""
+    facts = turn.facts
     asked = next((f.question for f in facts if isinstance(f, Asked)), None)
     settled = {f.n for f in facts if isinstance(f, Settled)}
     put_off = {f.n for f in facts if isinstance(f, PutOff)}
     waiting = [q for q in before.questions if (q.put_off or q.n in put_off) and q.n not in settled]
-    back = asked is not None and any(q.question.proposals == asked.proposals and q.put_off for q in waiting)
+    back = asked is not None and any(
+        q.question.proposals == asked.proposals and (q.put_off or turn.outcome is not Outcome.ASKED) for q in waiting
+    )
     coming_back = before.asking is not None and before.asking.came_back and not put_off
     return f"{_count(len(waiting))} to settle." if back and not coming_back else ""
 

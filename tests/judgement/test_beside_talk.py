@@ -60,6 +60,13 @@ def test_what_is_doubtful_is_answered_by_a_sound_once(pause: float) -> None:
     assert again.outcome is Outcome.ASKED
 
 
+def test_of_what_is_sure_in_part_the_rest_is_asked_about() -> None:
+    room = Room()
+    room.talk()
+    turn = room.hear("fifty two twenty eight", 0.7, "fifty five twenty eight")
+    assert (turn.outcome, turn.line) == (Outcome.ASKED, "C four, fifty two down?")
+
+
 def test_the_rest_of_a_sentence_is_not_taken_for_the_whole() -> None:
     """Its note, or its down, may have been lost in the talk."""
     room = Room()
@@ -69,6 +76,10 @@ def test_the_rest_of_a_sentence_is_not_taken_for_the_whole() -> None:
     unplanned.hear("c four fifty two twenty eight")
     unplanned.talk()
     assert unplanned.hear("fifty two thirty three").outcome is Outcome.IGNORED
+    at_a_key = Room(plan="")
+    at_a_key.hear("c four")
+    at_a_key.talk()
+    assert at_a_key.hear("fifty two thirty three").outcome is Outcome.IGNORED
 
 
 def test_an_answer_is_one_beside_talk_too() -> None:

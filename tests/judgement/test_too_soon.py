@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.too_soon import TO_HEAR, too_soon
-from handsfree.nouns import Alternative, Context, Heard, Quantity, Took, Utterance, Word
+from handsfree.nouns import Alternative, Context, Heard, Outcome, Quantity, Speech, Took, Utterance, Word
 from handsfree.session import Session
 from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
@@ -30,7 +30,7 @@ def spoken(text: str, start: float, first_word: float = 0.3, context: Context = 
     return Heard((Alternative(text, 1.0, words),), context, utterance=Utterance(SILENCE, RATE, start, start + 1.0))
 
 
-@pytest.mark.parametrize(("start", "soon"), [(4.6, True), (4.9, True), (5.6, False), (9.0, False)])
+@pytest.mark.parametrize(("start", "soon"), [(4.6, True), (5.4, True), (5.6, False), (9.0, False)])
 def test_the_first_word_tells_when_it_was_begun(start: float, soon: bool) -> None:
     """Asked at 5.0 s."""
     assert too_soon(spoken("fifty two", start), 5.0) is soon
@@ -59,6 +59,33 @@ def test_the_same_words_are_an_answer_or_the_next_reading_by_when_they_were_said
 
     assert after(1.5) == {("C4", "down"): Decimal(52), ("C4", "up"): Decimal(28)}
     assert after(0.5) == {("C4", "up"): Decimal(28), ("D4", "down"): Decimal(52), ("D4", "up"): Decimal(28)}
+
+
+def test_a_yes_that_comes_too_soon_is_none() -> None:
+    session = Session(MemoryJournal())
+    session.hear(spoken("c four eighty one", 1.0, context=Context.TOUCH))
+    assert session.hear(spoken("yes", 2.1)).outcome is Outcome.ASKED
+    assert not session.sheet.standing
+    assert session.hear(spoken("yes", 5.0)).outcome is Outcome.CONFIRMED
+
+
+@pytest.mark.parametrize(
+    ("plan", "said", "speech"),
+    [
+        ("keys C4, D4", "fifty one twenty eight", Speech.REPLY),
+        ("keys C4, D4", "fifty one", Speech.READ_BACK),
+        ("keys C4, D4", "c four fifty one twenty eight", Speech.READ_BACK),
+        ("none", "fifty one twenty eight", Speech.READ_BACK),
+    ],
+)
+def test_an_answer_that_may_have_been_the_next_reading_is_told_aloud(plan: str, said: str, speech: Speech) -> None:
+    session = Session(MemoryJournal())
+    found = plan_named(plan)
+    assert found is not None
+    session.set_plan(found)
+    session.hear(spoken("c four eighty one twenty eight", 1.0, context=Context.TOUCH))
+    turn = session.hear(spoken(said, 9.0))
+    assert (turn.outcome, turn.speech) == (Outcome.CORRECTED, speech)
 
 
 values = st.integers(1, 149).map(Decimal)
