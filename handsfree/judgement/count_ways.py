@@ -28,7 +28,7 @@ UNCOUNTED = 0.003
 """A swing passed without its number, and the next one was given the number that it would have had."""
 MISTIMED = 0.02
 """A number was said, or was found by the ear, off the beat."""
-NO_NUMBER, NO_NUMBER_UNCLEAR = 0.001, 0.2
+NO_NUMBER, NO_NUMBER_UNCLEAR = 0.001, 0.5
 """The last number was none but, say, the octave of a note; where something sounded just before it."""
 AMISS = "a count is missing, or one too many"
 NOTE = "the last number may have been the octave of a note"
@@ -54,13 +54,20 @@ def ways(numbers: tuple[int, ...], times: tuple[float, ...], unheard: tuple[floa
     found: list[Way] = []
     for kept in _once_each(numbers):
         said, at = [numbers[i] for i in kept], [times[i] for i in kept]
-        slips = log(EITHER) * (len(numbers) - len(kept) + sum(b - a > 1 for a, b in pairwise(said)))
+        twice = len(numbers) - len(kept)
+        slips = _slips(said, twice)
         found += _as_said(said, at, slips, tuple(t for t in unheard if t > times[-1]))
         found += _otherwise(said, at, slips)
         unclear = times[-1] in unheard
-        found.append(_way(said[:-1], at[:-1], slips + log(NO_NUMBER_UNCLEAR if unclear else NO_NUMBER), NOTE))
+        none = log(NO_NUMBER_UNCLEAR if unclear else NO_NUMBER)
+        found.append(_way(said[:-1], at[:-1], none + _slips(said[:-1], twice), NOTE))
     found += _at_two_swings(numbers, times)
     return tuple(way for way in found if way.likelihood > -inf)
+
+
+def _slips(said: Sequence[int], twice: int) -> float:
+    """Chance of what is missing of these numbers, and of so many that were said twice at one swing."""
+    return log(EITHER) * (twice + sum(b - a > 1 for a, b in pairwise(said)))
 
 
 def _once_each(numbers: Sequence[int]) -> Iterator[list[int]]:

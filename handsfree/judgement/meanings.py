@@ -230,7 +230,7 @@ def _counted(said: Counted, sheet: Sheet, limits: Limits) -> Meaning:
 def _as_counted(said: Counted, key: int, corrects: bool = False) -> Wanted:
     found = verdict(said)
     values = ((Quantity.SWINGS, found.total),)
-    off = found.sureness == 0.0
+    off = found.likelihood is None and not found.borne_out
     return Wanted(
         key,
         values,

@@ -156,7 +156,8 @@ def _ways(meaning: Meaning) -> Sequence[tuple[Meaning, float]]:
     if wanted is None or wanted.borne_out == 1.0:
         return [(meaning, 1.0)]
     doubtful = replace(meaning, wanted=replace(wanted, out_of_rhythm=True))
-    return [(meaning, wanted.borne_out), (doubtful, 1.0 - wanted.borne_out)]
+    both = ((meaning, wanted.borne_out), (doubtful, 1.0 - wanted.borne_out))
+    return [(one, chance) for one, chance in both if chance > 0]
 
 
 def _in_time(heard: Iterable[Meaning]) -> dict[tuple[int, ...], float]:
