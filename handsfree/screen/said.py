@@ -15,6 +15,7 @@ _LABEL = 11
 """Columns of the label."""
 
 
+_FIRST_HINT = "say a plan (“every key”), or a note and its weights; F1 helps"
 _HINTS = {
     Context.STANDING_BY: "say or type “go ahead”",
     Context.ANSWER: "say or type yes, no, or the right value",
@@ -55,7 +56,7 @@ def heard_line(
     if last is None and opened:
         return labelled("sitting", opened, Role.PLAIN)
     if last is None:
-        return labelled("heard", _HINTS.get(context, "say or type a note and its weights"), Role.FAINT)
+        return labelled("heard", _HINTS.get(context, _FIRST_HINT), Role.FAINT)
     if last.via == "keyboard":
         return labelled("typed", last.text, Role.PLAIN)
     if turn is not None and any(isinstance(fact, RemarkKept) for fact in turn.facts):

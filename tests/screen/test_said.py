@@ -12,7 +12,7 @@ from handsfree.screen.styled import plain
 @pytest.mark.parametrize(
     ("last", "partial", "shown"),
     [
-        (None, "", "heard      say or type a note and its weights"),
+        (None, "", "heard      say a plan (“every key”), or a note and its weights; F1 helps"),
         (Last("c four fifty", "voice", 0.934), "", "heard      c four fifty   93% sure"),
         (Last("c4 50", "keyboard", 1.0), "", "typed      c4 50"),
         (Last("c4 50", "keyboard", 1.0), "d four [unk]", "hearing    d four … …"),
