@@ -14,7 +14,9 @@ from noises import SAMPLE_RATE, Chance, fast_length, mixed
 
 FULL_SCALE = 32767.0
 SLOWEST, FASTEST = 0.86, 1.17
-LOWEST_SNR_DB, HIGHEST_SNR_DB = 0.0, 35.0
+LOWEST_SNR_DB, HIGHEST_SNR_DB = -3.0, 25.0
+LOWEST_TALK_DB = 3.0
+"""Whose words count is known by loudness alone."""
 QUIETEST_DBFS, LOUDEST_DBFS, CLIPPED_DBFS = -38.0, -1.0, 7.0
 ROOM_SECONDS = 0.45
 MU = 255.0
@@ -94,7 +96,7 @@ def frequency_gains(chance: Chance, rows: int, bins: int, band_share: float) -> 
 def _band_loss(chance: Chance, rows: int, hertz: torch.Tensor, share: float) -> torch.Tensor:
     """Decibels lost outside the band of a telephone or headset (under 4 kHz), a codec (under 7 kHz) or a laptop."""
     kind = chance.uniform(0, 1, rows, 1)
-    telephone, codec = kind < 0.45, kind < 0.7
+    telephone, codec = kind < 0.55, kind < 0.75
     low = torch.where(telephone, chance.uniform(150, 350, rows, 1), chance.uniform(20, 400, rows, 1))
     high = torch.where(telephone, chance.uniform(3300, 4000, rows, 1), chance.uniform(3700, 7000, rows, 1))
     high = torch.where(codec, high, 1e6)
@@ -123,16 +125,17 @@ def speech_level(sounds: Sounds) -> torch.Tensor:
 
 
 def with_noise(sounds: Sounds, chance: Chance, voices: torch.Tensor, share: float) -> Sounds:
-    """Noise 0 to 35 dB below the voice; the voice's power is that over the whole clip."""
+    """Noise -3 to 25 dB below the voice, talk 3 to 25; the voice's power is that over the whole clip."""
     samples, inside = sounds.samples, _inside(sounds)
     rows = len(samples)
     power = (samples.square().sum(1, keepdim=True) / sounds.column(sounds.lengths)).sqrt()
-    noise = mixed(chance, samples.shape[1], voices, rows)
+    noise, talk = mixed(chance, samples.shape[1], voices, rows)
     swell = torch.nn.functional.interpolate(
         chance.uniform(0.3, 1.5, rows, 1, 8), samples.shape[1], mode="linear", align_corners=True
     )[:, 0]
     noise = torch.where(chance.happens(0.3, rows, 1), noise * swell, noise)
-    below = 10.0 ** (-chance.uniform(LOWEST_SNR_DB, HIGHEST_SNR_DB, rows, 1) / 20)
+    lowest = torch.where(talk, LOWEST_TALK_DB, LOWEST_SNR_DB).to(chance.device, non_blocking=True)
+    below = 10.0 ** (-(lowest + (HIGHEST_SNR_DB - lowest) * chance.uniform(0, 1, rows, 1)) / 20)
     return Sounds(
         samples + noise * power * below * chance.happens(share, rows, 1) * inside, sounds.lengths, sounds.leads
     )
@@ -166,19 +169,19 @@ def at_some_level(sounds: Sounds, chance: Chance) -> Sounds:
     return Sounds(samples.round().clamp(-FULL_SCALE - 1, FULL_SCALE), sounds.lengths, sounds.leads)
 
 
-def augmented(sounds: Sounds, chance: Chance, heavy_share: float = 0.88) -> tuple[Sounds, Sounds]:
+def augmented(sounds: Sounds, chance: Chance, heavy_share: float = 0.67) -> tuple[Sounds, Sounds]:
     """The batch at other speeds, and the same in some room, noise and microphone. Both have the same lengths."""
     plain = at_other_speed(sounds, chance)
     rows, samples = plain.samples.shape
     heavy = chance.happens(heavy_share, rows, 1)
-    gains = frequency_gains(chance, rows, _filter_size(samples) // 2 + 1, band_share=0.3)
-    gains = torch.where(chance.happens(0.6, rows, 1) & heavy, gains, 1.0)
+    gains = frequency_gains(chance, rows, _filter_size(samples) // 2 + 1, band_share=0.4)
+    gains = torch.where(chance.happens(0.7, rows, 1) & heavy, gains, 1.0)
     response = room_responses(chance, rows)
     dry = torch.zeros_like(response)
     dry[:, 0] = 1.0
     response = torch.where(chance.happens(0.45, rows, 1) & heavy, response, dry)
     heard = Sounds(filtered(plain.samples, gains, response) * _inside(plain), plain.lengths, plain.leads)
-    noisy = with_noise(heard, chance, plain.samples, share=0.7)
+    noisy = with_noise(heard, chance, plain.samples, share=0.85)
     recorded = filtered(noisy.samples, frequency_gains(chance, rows, _filter_size(samples) // 2 + 1, band_share=0.7))
     noisy_samples = torch.where(chance.happens(0.25, rows, 1), recorded, noisy.samples)
     result = torch.where(heavy, noisy_samples, heard.samples)
@@ -188,7 +191,7 @@ def augmented(sounds: Sounds, chance: Chance, heavy_share: float = 0.88) -> tupl
 def at_other_tempo(
     features: list[torch.Tensor], lengths: torch.Tensor, chance: Chance, share: float = 0.3
 ) -> tuple[list[torch.Tensor], torch.Tensor]:
-    """Faster or slower at the same pitch: features (N, T, 40) of the same clips, all stretched alike; new lengths.
+    """Faster or slower at the same pitch: features (N, T, .) of the same clips, all stretched alike; new lengths.
 
     Lengths are on the host, before and after.
     """
@@ -206,16 +209,14 @@ def at_other_tempo(
     return [at(x, left) * (1 - fraction) + at(x, right) * fraction for x in features], stretched
 
 
-def with_other_vocal_tracts(
-    features: list[torch.Tensor], chance: Chance, share: float = 0.5
-) -> list[torch.Tensor]:
-    """Formants moved by up to a tenth without touching pitch or tempo: the mel bins read elsewhere, all clips'
+def with_other_vocal_tracts(features: list[torch.Tensor], chance: Chance, share: float = 0.6) -> list[torch.Tensor]:
+    """Formants moved by up to an eighth without touching pitch or tempo: the mel bins read elsewhere, all clips'
     alike."""
     rows, _, bins = features[0].shape
     low, high = (1127.0 * math.log(1 + hertz / 700.0) for hertz in (LOW_HZ, HIGH_HZ))
     step = (high - low) / (bins + 1)
     hertz = 700.0 * (torch.exp((low + step * torch.arange(1, bins + 1, device=chance.device)) / 1127.0) - 1)
-    factor = torch.where(chance.happens(share, rows, 1), chance.uniform(0.9, 1.1, rows, 1), 1.0)
+    factor = torch.where(chance.happens(share, rows, 1), chance.uniform(0.88, 1.12, rows, 1), 1.0)
     place = ((1127.0 * torch.log1p(hertz * factor / 700.0) - low) / step - 1).clamp(0, bins - 1)
     left = place.long().clamp(max=bins - 2)
     fraction = (place - left)[:, None]

@@ -7,7 +7,7 @@ import math
 import re
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,9 @@ import numpy as np
 
 from eval_sets import DIGITS, NOTES, TEENS, TENS
 from handsfree.ears.model_folder import prepare_context
+from handsfree.ears.recogniser import MOST_ALTERNATIVES
+from handsfree.ears.second_ear import SecondEar
+from handsfree.ears.sureness import evidence
 from handsfree.nouns import Arc, Automaton
 
 RATE = 16000
@@ -41,7 +44,10 @@ def n_best(model: Any, samples: np.ndarray, most: int = 8) -> list[Guess]:
     """The alternatives of the grammar that the model was prepared with, best first."""
     import vosk
 
-    decoder = vosk.KaldiRecognizer(model, RATE)
+    return alternatives(vosk.KaldiRecognizer(model, RATE), samples, most)
+
+
+def alternatives(decoder: Any, samples: np.ndarray, most: int) -> list[Guess]:
     decoder.SetMaxAlternatives(most)
     decoder.SetWords(True)
     decoder.AcceptWaveform(samples.tobytes())
@@ -49,21 +55,39 @@ def n_best(model: Any, samples: np.ndarray, most: int = 8) -> list[Guess]:
     return [Guess(one["text"].strip(), one["confidence"], one.get("result", [])) for one in found]
 
 
-def strict(folder: Path, automaton: Automaton, where: Path, unknown_costs: tuple[float, ...] | None = None) -> Listen:
-    """Our model with one strict grammar."""
+def weighed(found: Sequence[Guess], second: SecondEar | None, samples: np.ndarray) -> list[Guess]:
+    """Each text once, its score now the evidence of both ears (or of the first alone), best first."""
+    best: dict[str, Guess] = {}
+    for guess in found:
+        best.setdefault(guess.text, guess)
+    again = second.scores(samples.tobytes(), list(best)) if second and best else None
+    speaks = evidence([guess.score for guess in best.values()], again)
+    guesses = [replace(guess, score=score) for guess, score in zip(best.values(), speaks, strict=True)]
+    return sorted(guesses, key=lambda guess: -guess.score)
+
+
+def strict(
+    folder: Path, automaton: Automaton, where: Path, unknown_costs: tuple[float, ...] | None = None,
+    second: SecondEar | None = None,
+) -> Listen:  # fmt: skip
+    """Our model with one strict grammar; with the second ear, its alternatives weighed again."""
     import vosk
 
     model = loaded(prepare_context(folder, automaton, where, unknown_costs=unknown_costs))
+
+    def twice(samples: np.ndarray) -> list[str]:
+        found = weighed(n_best(model, samples, MOST_ALTERNATIVES), second, samples)
+        return found[0].text.split() if found else []
 
     def listen(samples: np.ndarray) -> list[str]:
         decoder = vosk.KaldiRecognizer(model, RATE)
         decoder.AcceptWaveform(samples.tobytes())
         return str(json.loads(decoder.FinalResult())["text"]).split()
 
-    return listen
+    return twice if second else listen
 
 
-def phrases(folder: Path, allowed: Sequence[str]) -> Listen:
+def phrases(folder: Path, allowed: Sequence[str], second: SecondEar | None = None) -> Listen:
     """Our model with Vosk's own phrase list: a bigram with back-off over these sentences."""
     import vosk
 
@@ -71,8 +95,11 @@ def phrases(folder: Path, allowed: Sequence[str]) -> Listen:
 
     def listen(samples: np.ndarray) -> list[str]:
         decoder = vosk.KaldiRecognizer(model, RATE, grammar)
-        decoder.AcceptWaveform(samples.tobytes())
-        return str(json.loads(decoder.FinalResult())["text"]).split()
+        if not second:
+            decoder.AcceptWaveform(samples.tobytes())
+            return str(json.loads(decoder.FinalResult())["text"]).split()
+        found = weighed(alternatives(decoder, samples, MOST_ALTERNATIVES), second, samples)
+        return found[0].text.split() if found else []
 
     return listen
 

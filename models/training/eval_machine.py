@@ -13,6 +13,7 @@ import numpy as np
 
 from eval_ears import loaded
 from eval_sets import Item
+from handsfree.ears.second_ear import SecondEar
 
 RATE = 16000
 BLOCK = 320
@@ -48,6 +49,33 @@ def machine_figures(
         " on one core"
     )
     yield f"last partial result settled {typical:.2f} s after the last word's end (median), {late:.2f} s (90 %)"
+
+
+def second_figures(folder: Path, clips: Sequence[np.ndarray], figures: dict[str, float]) -> Iterator[str]:
+    """What the second ear costs for each utterance, with 24 alternatives."""
+    size = sum(path.stat().st_size for path in folder.iterdir()) / 1e6
+    before, started = _held(), time.perf_counter()
+    second = SecondEar(folder)
+    load = time.perf_counter() - started
+    texts = [f"{a} {b} fifty {c}" for a in "abcd" for b in ("two", "three") for c in ("one", "two", "six")]
+    second.scores(clips[0].tobytes(), texts)
+    held, started, seconds = _held() - before, time.process_time(), 0.0
+    for samples in clips:
+        second.scores(samples.tobytes(), texts)
+        seconds += len(samples) / RATE
+    factor = (time.process_time() - started) / seconds
+    figures.update(
+        second_size_mb=round(size, 2), second_load_s=round(load, 3), second_mb=round(held, 1),
+        second_real_time_factor=round(factor, 4),
+    )  # fmt: skip
+    costs = f"{held:.0f} MB more, {factor:.3f} of each utterance's length on one core"
+    yield f"{size:.1f} MB on disk, loaded in {load:.2f} s, {costs}"
+
+
+def _held() -> float:
+    """Megabytes this process holds now (Linux)."""
+    line = next(line for line in Path("/proc/self/status").read_text().splitlines() if line.startswith("VmRSS"))
+    return int(line.split()[1]) / 1024
 
 
 def settled(net: object, samples: np.ndarray) -> float | None:

@@ -10,12 +10,14 @@ from pathlib import Path
 import numpy as np
 
 from corpora import Clip
-from eval_ears import Guess, loaded, n_best
+from eval_ears import Guess, loaded, n_best, weighed
 from eval_noise import CONDITIONS, under
 from eval_score import calibration, fitted_scale, log_loss
 from eval_sets import Item, read_sound
 from handsfree.ears.model_folder import prepare_context
-from handsfree.ears.sureness import SCALE, shares
+from handsfree.ears.recogniser import MOST_ALTERNATIVES
+from handsfree.ears.second_ear import SecondEar
+from handsfree.ears.sureness import shares
 from handsfree.nouns import Context, Puzzle, Reading, Said
 from handsfree.words.grammar import automaton, understand
 
@@ -49,11 +51,13 @@ class Judged:
 
 
 class TouchEar:
-    def __init__(self, model: Path, where: Path) -> None:
+    def __init__(self, model: Path, where: Path, second: SecondEar | None) -> None:
         self._model = loaded(prepare_context(model, automaton(Context.TOUCH), where))
+        self._second = second
 
     def guesses(self, samples: np.ndarray) -> list[Guess]:
-        return distinct(n_best(self._model, samples))
+        """Best first; a score is the evidence for it."""
+        return distinct(weighed(n_best(self._model, samples, MOST_ALTERNATIVES), self._second, samples))
 
     def judged(self, items: Sequence[Item]) -> Judged:
         result = Judged()
@@ -92,12 +96,15 @@ def synthetic_sentences(folder: Path) -> dict[Context, list[tuple[np.ndarray, Sa
     return found
 
 
-def synthetic_exact(model: Path, folder: Path, where: Path) -> Iterator[tuple[str, int, int]]:
+def synthetic_exact(
+    model: Path, folder: Path, where: Path, second: SecondEar | None
+) -> Iterator[tuple[str, int, int]]:
     """(pass, sentences whose best alternative means what was said, sentences). Not people: words that no corpus has,
     by voices of the families that training heard."""
     for context, clips in synthetic_sentences(folder).items():
         net = loaded(prepare_context(model, automaton(context), where / context.name))
-        best = [(n_best(net, samples, most=1) or [Guess("", 0.0, [])])[0].text for samples, _ in clips]
+        found = (weighed(n_best(net, samples, MOST_ALTERNATIVES), second, samples) for samples, _ in clips)
+        best = [guesses[0].text if guesses else "" for guesses in found]
         right = sum(understand(text, context) == meaning for text, (_, meaning) in zip(best, clips, strict=True))
         yield context.value, right, len(clips)
 
@@ -127,8 +134,9 @@ def calibrated(
     figures["calibration_error"] = round(error, 3)
     figures["best_scale"] = scale
     yield (
-        f"scale {SCALE:g}: log loss {log_loss(SCALE, everything.scored):.3f}, calibration error {error:.3f} over"
-        f" {len(everything.shares)}; best scale here {scale:g}: {log_loss(scale, everything.scored):.3f}"
+        f"log loss {log_loss(1.0, everything.scored):.3f}, calibration error {error:.3f} over"
+        f" {len(everything.shares)}; best scale of the evidence here {scale:g}:"
+        f" {log_loss(scale, everything.scored):.3f}"
     )
     yield "share -> right: " + ", ".join(f"{mean:.2f} -> {right:.2f} ({count})" for mean, right, count in table)
 

@@ -36,7 +36,7 @@ from eval_ears import (
     strict,
     whisper,
 )
-from eval_machine import machine_figures
+from eval_machine import machine_figures, second_figures
 from eval_noise import CLEAN, CONDITIONS, Condition, under
 from eval_score import Tally
 from eval_sets import (
@@ -53,7 +53,11 @@ from eval_sets import (
 )
 from eval_touch import TouchEar, calibrated, false_readings, synthetic_exact, talk_items
 from graph import build_graph
+from handsfree.ears.model_folder import find_second_ear
+from handsfree.ears.second_ear import SecondEar
+from handsfree.nouns import Automaton
 from lexicon import dictionary_pronunciations, pronounce, read_lexicon
+from phones import BASE_PHONES
 
 AT_MOST = 30
 """About so many clips of a set go to the peers, which take seconds for each."""
@@ -120,8 +124,22 @@ class Bench:
     peers: bool
     report: Report
 
-    def strict(self, name: str, automaton) -> Listen:
-        return strict(self.folder, automaton, self.work / name)
+    second: SecondEar
+    """Knows the test corpora's words, too."""
+
+    def ears(self, name: str, automaton: Automaton) -> dict[str, Listen]:
+        """As shipped, and the streaming network alone."""
+        return {
+            "ours": strict(self.folder, automaton, self.work / name, second=self.second),
+            "first ear alone": strict(self.folder, automaton, self.work / name),
+        }
+
+    def add(self, what: str, items: Sequence[Item], ears: dict[str, Listen], name: str = "") -> Tally:
+        """A line for each of our ears; the tally of the first."""
+        tallies = {who: score(items, listen) for who, listen in ears.items()}
+        for who, tally in tallies.items():
+            self.report.add(what, who, tally, name + ("" if who == "ours" else "_alone") if name else "")
+        return tallies["ours"]
 
 
 def compare(bench: Bench, what: str, items: Sequence[Item], ours: Listen, sphinx: Callable[[], Listen]) -> None:
@@ -141,11 +159,13 @@ def an4(bench: Bench) -> None:
         if clip.corpus == "an4" and clip.split == "train"
     ]
     vocabulary = sorted({word for sentence in sentences for word in sentence.split()})
-    tally = score(items, phrases(bench.folder, sentences))
-    bench.report.add("AN4, bigrams of its training sentences", "ours", tally, "an4_bigram")
-    listen = phrases(bench.folder, vocabulary)
-    bench.report.add("AN4, plain word list", "ours", score(items, listen), "an4_words")
-    compare(bench, "AN4, word list or free", items, listen, partial(pocketsphinx_loop, vocabulary))
+    for what, allowed, name in (
+        ("bigrams of its training sentences", sentences, "an4_bigram"), ("plain word list", vocabulary, "an4_words"),
+    ):  # fmt: skip
+        alone = phrases(bench.folder, allowed)
+        ears = {"ours": phrases(bench.folder, allowed, bench.second), "first ear alone": alone}
+        bench.add(f"AN4, {what}", items, ears, name)
+    compare(bench, "AN4, word list or free", items, ears["ours"], partial(pocketsphinx_loop, vocabulary))
 
 
 def spelled(bench: Bench) -> None:
@@ -153,11 +173,11 @@ def spelled(bench: Bench) -> None:
     digits, letters = [*DIGITS, "oh", "double"], [*LETTERS, "double"]
     for kind, words in (("numbers", digits), ("names", letters)):
         items = whole_clips(bench.clips, "spelled", bench.split, kind)
-        listen = bench.strict(kind, loop(words))
-        bench.report.add(f"accented {kind}, loop", "ours", score(items, listen), f"spelled_{kind}")
+        ears = bench.ears(kind, loop(words))
+        bench.add(f"accented {kind}, loop", items, ears, f"spelled_{kind}")
         for what, those in by_speaker(items):
-            bench.report.add(f"accented {kind}, {what}", "ours", score(those, listen))
-        compare(bench, f"accented {kind}, loop or free", items, listen, partial(pocketsphinx_loop, words))
+            bench.report.add(f"accented {kind}, {what}", "ours", score(those, ears["ours"]))
+        compare(bench, f"accented {kind}, loop or free", items, ears["ours"], partial(pocketsphinx_loop, words))
 
 
 def alone(bench: Bench) -> None:
@@ -170,8 +190,8 @@ def alone(bench: Bench) -> None:
             for word in wanted
             for take in voice.words.get(word, ())
         ]
-        tally = score(items, bench.strict(f"alone-{kind}", loop(words)))
-        bench.report.add(f"accented {kind} cut out alone", "ours", tally, f"alone_{kind.replace(' ', '_')}")
+        ears = bench.ears(f"alone-{kind}", loop(words))
+        bench.add(f"accented {kind} cut out alone", items, ears, f"alone_{kind.replace(' ', '_')}")
 
 
 def reading_sets(bench: Bench) -> dict[str, list[Item]]:
@@ -185,19 +205,18 @@ def reading_sets(bench: Bench) -> dict[str, list[Item]]:
 
 def spliced(bench: Bench, sets: dict[str, list[Item]], talk: list[np.ndarray]) -> None:
     """Readings with the strict grammar of nothing but readings, by condition."""
-    listen = bench.strict("reading", plain_reading())
+    ears = bench.ears("reading", plain_reading())
     for name, items in sets.items():
         for condition in (CLEAN, CONDITIONS[2], CONDITIONS[3]) if bench.quick else CONDITIONS:
-            tally = score(noisy(items, condition, talk), listen)
             key = f"readings_{name}_{condition.name.replace(' ', '_')}"
-            bench.report.add(f"readings, {name}, {condition.name}", "ours", tally, key)
+            tally = bench.add(f"readings, {name}, {condition.name}", noisy(items, condition, talk), ears, key)
             if condition == CLEAN:
                 by_class(bench.report, f"readings, {name}", tally)
                 for what, those in by_speaker(items):
-                    bench.report.add(f"readings, {name}, {what}", "ours", score(those, listen))
+                    bench.report.add(f"readings, {name}, {what}", "ours", score(those, ears["ours"]))
         for condition in (CLEAN, CONDITIONS[2]):
             some = noisy(items, condition, talk)
-            compare(bench, f"readings, {name}, {condition.name}", some, listen, pocketsphinx_reading)
+            compare(bench, f"readings, {name}, {condition.name}", some, ears["ours"], pocketsphinx_reading)
 
 
 def by_class(report: Report, what: str, tally: Tally) -> None:
@@ -210,7 +229,7 @@ def by_class(report: Report, what: str, tally: Tally) -> None:
 
 def touch(bench: Bench, sets: dict[str, list[Item]], talk: list[Item], noise: list[np.ndarray]) -> None:
     """The shipped path: the touch grammar, n-best, meaning; calibration; talk that is not for the tool."""
-    ear = TouchEar(bench.product, bench.work / "touch")
+    ear = TouchEar(bench.product, bench.work / "touch", bench.second)
     for name, items in sets.items():
         for condition in (CLEAN,) if bench.quick else (CLEAN, CONDITIONS[2], CONDITIONS[5]):
             result = ear.judged(noisy(items, condition, noise))
@@ -233,19 +252,22 @@ def studio(bench: Bench, folder: Path) -> None:
         if word in voice.words
     ]
     spellings = {"alpha": "alfa", "whisky": "whiskey", "juliet": "juliett"}
-    everything = bench.strict("everything", loop(read_lexicon(), more=0.5))
-    tally = score(alphabet, lambda sound: [spellings.get(word, word) for word in everything(sound)])
-    bench.report.add("spelling alphabet amid the whole vocabulary", "ours", tally, "spelling_alphabet")
+
+    def spelt_alike(listen: Listen) -> Listen:
+        return lambda sound: [spellings.get(word, word) for word in listen(sound)]
+
+    everything = bench.ears("everything", loop(read_lexicon(), more=0.5))
+    ears = {who: spelt_alike(listen) for who, listen in everything.items()}
+    bench.add("spelling alphabet amid the whole vocabulary", alphabet, ears, "spelling_alphabet")
     items = readings([voice], 20 if bench.quick else 60, 2, 5)
-    listen = bench.strict("studio", plain_reading())
-    tally = score(items, listen)
-    bench.report.add("readings, studio announcer", "ours", tally, "readings_studio")
+    ears = bench.ears("studio", plain_reading())
+    tally = bench.add("readings, studio announcer", items, ears, "readings_studio")
     by_class(bench.report, "readings, studio announcer", tally)
-    compare(bench, "readings, studio announcer", items, listen, pocketsphinx_reading)
+    compare(bench, "readings, studio announcer", items, ears["ours"], pocketsphinx_reading)
 
 
-def widened(model: Path, work: Path, clips: Sequence[Clip]) -> Path:
-    """The same net with a graph that also has every word of AN4."""
+def widened(model: Path, work: Path, clips: Sequence[Clip]) -> tuple[Path, SecondEar]:
+    """The same nets, the graph and the second ear's lexicon with every word of AN4."""
     folder = work / "widened"
     folder.mkdir()
     for name in ("am", "conf"):
@@ -255,7 +277,11 @@ def widened(model: Path, work: Path, clips: Sequence[Clip]) -> Path:
     an4_words = {word.lower() for slot in slots for ways in slot for word in ways}
     more = pronounce(an4_words - set(known), {}, dictionary_pronunciations())
     build_graph({**known, **more}, folder)
-    return folder
+    numbers = {
+        word: [[BASE_PHONES.index(phone) for phone in choice.phones] for choice in choices]
+        for word, choices in more.items()
+    }
+    return folder, SecondEar(find_second_ear(), numbers)
 
 
 def options() -> argparse.Namespace:
@@ -278,8 +304,8 @@ def main() -> None:
     print("| what | who | result |\n|---|---|---|")
     with tempfile.TemporaryDirectory() as folder:
         work = Path(folder)
-        wide = widened(choice.model, work, clips)
-        bench = Bench(wide, choice.model, work, clips, choice.split, choice.quick, choice.peers, report)
+        wide, second = widened(choice.model, work, clips)
+        bench = Bench(wide, choice.model, work, clips, choice.split, choice.quick, choice.peers, report, second)
         talk = talk_items(clips, bench.quick)
         noise = [item.samples / 32768 for item in talk[:40]]
         sets = reading_sets(bench)
@@ -291,13 +317,17 @@ def main() -> None:
         if choice.announcer:
             studio(bench, choice.announcer)
         if choice.synthetic:
-            for name, right, count in synthetic_exact(choice.model, choice.synthetic, work / "synthetic"):
+            for name, right, count in synthetic_exact(
+                choice.model, choice.synthetic, work / "synthetic", second
+            ):
                 report.figures[f"synthetic_{name}_right_percent"] = round(100 * right / max(1, count), 1)
                 text = f"{100 * right / max(1, count):.0f} % of {count} sentences mean what was said"
                 report.line(f"synthetic voices, not people: {name} grammar", "ours", text)
         some = [read_sound(clip.path) for clip in clips if clip.corpus == "an4" and clip.split == bench.split]
         for line in machine_figures(choice.model, work / "touch", some, sets["headset"], report.figures):
             report.line("machine", "ours", line)
+        for line in second_figures(find_second_ear(), some, report.figures):
+            report.line("machine", "second ear", line)
     if choice.figures:
         choice.figures.write_text(json.dumps(report.figures, indent=1) + "\n", encoding="utf-8")
 

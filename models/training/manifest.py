@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from handsfree.ears.model_folder import MANIFEST, Manifest, sha256
+from handsfree.ears.second_ear import LEXICON
 from phones import BASE_PHONES
 
 
@@ -25,8 +26,10 @@ def files_of(folder: Path) -> dict[str, str]:
 
 
 def vocabulary_of(folder: Path) -> list[str]:
-    rows = (folder / "graph" / "words.txt").read_text(encoding="utf-8").split("\n")
-    return sorted(row.split()[0] for row in rows if row and row.split()[0] != "<eps>")
+    """The words of a Vosk folder, or of the second ear's."""
+    listed = folder / "graph" / "words.txt"
+    rows = (listed if listed.exists() else folder / LEXICON).read_text(encoding="utf-8").split("\n")
+    return sorted({row.split()[0] for row in rows if row} - {"<eps>"})
 
 
 def recipe_commit() -> str:
@@ -60,6 +63,17 @@ def write_manifest(
     return manifest
 
 
+def rewrite_manifest(
+    folder: Path, version: str, status: str, corpora_file: Path | None, figures_file: Path | None
+) -> None:
+    """Corpora and figures: of these files, else those of the present manifest."""
+    old = json.loads(text) if (text := _read(folder / MANIFEST)) else {"corpora": [], "figures": {}}
+    corpora = json.loads(_read(corpora_file)) if corpora_file else old["corpora"]
+    figures = json.loads(_read(figures_file)) if figures_file else old["figures"]
+    manifest = write_manifest(folder, version, status, corpora, figures)
+    print(f"{folder / MANIFEST}: {manifest.name} {manifest.version}, {len(manifest.files)} files")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description="write a model folder's manifest")
     parser.add_argument("folder", type=Path)
@@ -68,11 +82,7 @@ def main() -> None:
     parser.add_argument("--corpora", type=Path)
     parser.add_argument("--figures", type=Path)
     choice = parser.parse_args()
-    old = json.loads(text) if (text := _read(choice.folder / MANIFEST)) else {"corpora": [], "figures": {}}
-    corpora = json.loads(_read(choice.corpora)) if choice.corpora else old["corpora"]
-    figures = json.loads(_read(choice.figures)) if choice.figures else old["figures"]
-    manifest = write_manifest(choice.folder, choice.version, choice.status, corpora, figures)
-    print(f"{choice.folder / MANIFEST}: {manifest.name} {manifest.version}, {len(manifest.files)} files")
+    rewrite_manifest(choice.folder, choice.version, choice.status, choice.corpora, choice.figures)
 
 
 def _read(path: Path) -> str:

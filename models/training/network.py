@@ -37,7 +37,16 @@ class NetworkShape:
     bottleneck: int = 128
     prefinal: int = 256
     offsets: tuple[tuple[int, ...], ...] = (
-        (-1, 0, 1), (-1, 0, 1), (-2, 0, 1), (-2, 0, 1), (-3, 0, 1), (-3, 0), (-3, 0), (-3, 0), (-3, 0), (-3, 0),
+        (-1, 0, 1),
+        (-1, 0, 1),
+        (-2, 0, 1),
+        (-2, 0, 1),
+        (-3, 0, 1),
+        (-3, 0),
+        (-3, 0),
+        (-3, 0),
+        (-3, 0),
+        (-3, 0),
     )
     dropout: float = 0.1
 
@@ -70,7 +79,11 @@ class KaldiBatchNorm(nn.Module):
     def forward(self, x: torch.Tensor) -> torch.Tensor:
         flat = x.reshape(-1, x.shape[-1])
         return F.batch_norm(
-            flat, self.mean, self.variance, training=self.training, momentum=BATCH_NORM_MOMENTUM,
+            flat,
+            self.mean,
+            self.variance,
+            training=self.training,
+            momentum=BATCH_NORM_MOMENTUM,
             eps=BATCH_NORM_EPSILON,
         ).view_as(x)
 
@@ -132,7 +145,12 @@ class AcousticNetwork(nn.Module):
     def forward(
         self, features: torch.Tensor, lengths: torch.Tensor, mask: torch.Tensor | None = None
     ) -> tuple[torch.Tensor, torch.Tensor]:
-        """features (N, T, 40), lengths (N,) in frames -> two (N, T', PDF_COUNT); output j sits at input frame 3 j.
+        """features (N, T, 40), lengths (N,) in frames -> two (N, T', PDF_COUNT); output j sits at input frame 3 j."""
+        x = self.hidden(features, lengths, mask)
+        return self.chain(x), self.cross_entropy(x)
+
+    def hidden(self, features: torch.Tensor, lengths: torch.Tensor, mask: torch.Tensor | None = None) -> torch.Tensor:
+        """What both heads look at: (N, T', hidden).
 
         Beyond its ends an utterance is continued with its edge frame, as Vosk does. `mask` (N, T, 40) multiplies the
         normalised input (1 keeps).
@@ -150,7 +168,7 @@ class AcousticNetwork(nn.Module):
         x = self.subsample(x)
         for layer in self.layers:
             x = layer(x)
-        return self.chain(x), self.cross_entropy(x)
+        return x
 
     @torch.no_grad()
     def pull_to_orthogonal(self) -> None:

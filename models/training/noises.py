@@ -140,8 +140,9 @@ def _rolled(chance: Chance, voices: torch.Tensor, rows: int, samples: int) -> to
 
 
 def talk_beside(chance: Chance, rows: int, samples: int, voices: torch.Tensor) -> torch.Tensor:
-    """One other voice."""
-    return _rolled(chance, voices, rows, samples)
+    """One other voice, half the time two."""
+    second = chance.uniform(0.3, 1, rows, 1) * chance.happens(0.5, rows, 1)
+    return to_unit_power(_rolled(chance, voices, rows, samples) + second * _rolled(chance, voices, rows, samples))
 
 
 def babble(chance: Chance, rows: int, samples: int, voices: torch.Tensor) -> torch.Tensor:
@@ -153,16 +154,16 @@ def babble(chance: Chance, rows: int, samples: int, voices: torch.Tensor) -> tor
 
 
 MADE: tuple[tuple[float, Callable[[Chance, int, int], torch.Tensor]], ...] = (
-    (0.34, coloured), (0.07, hum), (0.12, fan), (0.14, knocks), (0.14, ringing),
+    (0.25, coloured), (0.05, hum), (0.20, fan), (0.10, knocks), (0.10, ringing),
 )  # fmt: skip
 TALK: tuple[tuple[float, Callable[[Chance, int, int, torch.Tensor], torch.Tensor]], ...] = (
-    (0.05, talk_beside), (0.14, babble),
+    (0.10, talk_beside), (0.20, babble),
 )  # fmt: skip
 """Share of each kind among the noisy clips."""
 
 
-def mixed(chance: Chance, samples: int, voices: torch.Tensor, rows: int) -> torch.Tensor:
-    """For each row one kind of noise, by the shares above."""
+def mixed(chance: Chance, samples: int, voices: torch.Tensor, rows: int) -> tuple[torch.Tensor, torch.Tensor]:
+    """For each row one kind of noise, by the shares above; and (rows, 1) on the host, whether it is talk."""
     kinds: list[tuple[float, Callable[[int], torch.Tensor]]] = []
     kinds += [(share, lambda count, make=make: make(chance, count, samples)) for share, make in MADE]
     kinds += [(share, lambda count, make=make: make(chance, count, samples, voices)) for share, make in TALK]
@@ -173,4 +174,4 @@ def mixed(chance: Chance, samples: int, voices: torch.Tensor, rows: int) -> torc
         at = (chosen == index).nonzero()[:, 0]
         if len(at):
             noise[at.to(chance.device, non_blocking=True)] = make(len(at))
-    return noise
+    return noise, (chosen >= len(MADE))[:, None]

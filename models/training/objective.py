@@ -7,7 +7,6 @@ import torch
 
 import lfmmi
 from lfmmi import Denominator, NumeratorBatch, Occupation
-from network import AcousticNetwork, output_lengths
 
 CROSS_ENTROPY_WEIGHT = 0.2
 OUTPUT_PENALTY = 3e-5
@@ -33,15 +32,13 @@ class Objective:
 
     def __call__(
         self,
-        network: AcousticNetwork,
-        features: torch.Tensor,
-        frames: torch.Tensor,
+        heads: tuple[torch.Tensor, torch.Tensor],
+        steps: torch.Tensor,
         numerators: NumeratorBatch,
-        mask: torch.Tensor | None = None,
     ) -> tuple[torch.Tensor, torch.Tensor]:
-        """The loss, and (3,): MMI per frame, cross-entropy per frame, share of utterances whose words fit."""
-        chain, side = network(features, frames, mask)
-        steps = output_lengths(frames)
+        """From a network's two heads (N, T', pdfs) and the lengths of their utterances: the loss, and (3,): MMI per
+        frame, cross-entropy per frame, share of utterances whose words fit."""
+        chain, side = heads
         outputs = chain.detach().float()
         right = self.numerator_pass(outputs, steps, numerators)
         everything = self.denominator_pass(outputs, steps, self.denominator)

@@ -25,7 +25,7 @@ from lexicon import BY_HAND, VOCABULARY, read_lexicon, read_words
 from synth_text import sentence, spoken_words
 from synth_voices import RATE, Espeak, Hibari, Joe, Kokoro, Speaker
 
-CLIPS_A_SPEAKER = 8
+CLIPS_A_SPEAKER = 5
 VOICES = ("KOKORO", "HIBARI", "JOE", "ESPEAK")
 VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
 

@@ -111,6 +111,12 @@ def letters(rng: Random) -> str:
     return ", ".join(said)
 
 
+def letter_by_letter(rng: Random) -> str:
+    """A name spelled out, slowly or in one go."""
+    pool = NOTES * 2 + OTHER_LETTERS
+    return rng.choice([" ", ", "]).join(rng.choice(pool) for _ in range(rng.randint(3, 8)))
+
+
 def spelled(rng: Random) -> str:
     pool = SPELLED * 2 + SPELLED_REST
     octaves = [f" {octave}" for octave in ONES[:9]]
@@ -186,9 +192,10 @@ def rare_words(rng: Random, words: Sequence[str]) -> str:
 
 
 KINDS: tuple[tuple[float, Callable[[Random], str]], ...] = (
-    (0.38, reading),
-    (0.06, values),
+    (0.37, reading),
+    (0.03, values),
     (0.18, letters),
+    (0.07, letter_by_letter),
     (0.05, spelled),
     (0.07, procedure),
     (0.08, lone),

@@ -42,11 +42,25 @@ VOWELS = "[ɑæəʌɔWIɛAɪiOYʊuɜ]"
 ACCENTS: dict[str, tuple[tuple[str, str], ...]] = {
     "american": (),
     "british": (
-        (rf"ɑɹ(?!{VOWELS})", "ɑː"), (rf"ɔɹ(?!{VOWELS})", "ɔː"), (rf"əɹ(?!{VOWELS})", "ə"), (rf"ɜɹ(?!{VOWELS})", "ɜː"),
-        (r"ɑ(?!ː)", "ɒ"), ("O", "Q"), (r"i$", "iː"), (r"u(?=[tdmnkvl])", "uː"),
+        (rf"ɑɹ(?!{VOWELS})", "ɑː"),
+        (rf"ɔɹ(?!{VOWELS})", "ɔː"),
+        (rf"əɹ(?!{VOWELS})", "ə"),
+        (rf"ɜɹ(?!{VOWELS})", "ɜː"),
+        (r"ɑ(?!ː)", "ɒ"),
+        ("O", "Q"),
+        (r"i$", "iː"),
+        (r"u(?=[tdmnkvl])", "uː"),
     ),
     "south asian": (
-        ("t", "ʈ"), ("d", "ɖ"), ("θ", "t"), ("ð", "d"), ("w", "ʋ"), ("v", "ʋ"), ("ɹ", "ɾ"), ("O", "oː"), ("A", "eː"),
+        ("t", "ʈ"),
+        ("d", "ɖ"),
+        ("θ", "t"),
+        ("ð", "d"),
+        ("w", "ʋ"),
+        ("v", "ʋ"),
+        ("ɹ", "ɾ"),
+        ("O", "oː"),
+        ("A", "eː"),
     ),
     "east asian": (("θ", "s"), ("ð", "d"), (r"v", "w"), (r"ɪ", "i"), (r"æ", "ɛ"), (r"əɹ$", "ə")),
 }
@@ -118,15 +132,29 @@ class Kokoro:
         return self._of_many(rng, number) if self._more else self._of_five(rng, number)
 
     def _of_many(self, rng: Random, number: int) -> Speaker:
-        """One of many styles with a share of another; an accent that goes with the speaker's own language."""
+        """A mixture of styles; an accent that goes with the first one's own language."""
         names = sorted(self._more)
         likely = [{"a": 1.0, "b": 1.2, "h": 2.5, "z": 0.7}.get(name[0], 0.4) for name in names]
         first, second = rng.choices(names, likely)[0], rng.choices(names, likely)[0]
-        share = rng.choice([0.0, rng.uniform(0, 0.45)])
-        style = (1 - share) * self._more[first] + share * self._more[second]
+        style = self._mixture(rng, first, second)
         accents = {"a": [85, 5, 10, 0], "b": [10, 80, 10, 0], "h": [25, 10, 65, 0], "z": [50, 0, 0, 50]}
         accent = rng.choices(list(ACCENTS), accents.get(first[0], [60, 20, 10, 10]))[0]
         return self._speaking(rng, style, accent, rng.uniform(0.9, 1.1), number)
+
+    def _mixture(self, rng: Random, first: str, second: str) -> np.ndarray:
+        """A voice of its own: mostly `first`, timbre and manner (the halves of a style) mixed apart, sometimes pushed
+        away from a third style."""
+        names = sorted(self._more)
+        halves = []
+        for half in (slice(0, 128), slice(128, 256)):
+            share, away = rng.uniform(0, 0.55), rng.choice([0.0, rng.uniform(0, 0.25)])
+            third = self._more[rng.choice(names)][..., half]
+            halves.append(
+                (1 - share + away) * self._more[first][..., half]
+                + share * self._more[second][..., half]
+                - away * third
+            )
+        return np.concatenate(halves, axis=-1)
 
     def _of_five(self, rng: Random, number: int) -> Speaker:
         """Mix two or three styles, one of them sometimes with a negative share; the only male style is favoured."""

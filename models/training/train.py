@@ -25,7 +25,8 @@ from export import acoustic_model
 from features import MEL_BINS, fbank, frame_counts
 from hmm import denominator_hmm, utterance_hmm
 from lfmmi import Denominator, NumeratorBatch, batch_numerators
-from network import AcousticNetwork, NetworkShape, output_lengths
+from likeness import Likeness, Listener
+from network import SUBSAMPLING, AcousticNetwork, NetworkShape, output_lengths
 from noises import Chance
 from objective import Objective, passes_for
 from pack import SAMPLE_RATE, LoadedClip, Pronouncing, load
@@ -35,7 +36,7 @@ LEFT_SIX = ((-1, 0, 1), (-1, 0, 1), (-2, 0, 1), (-2, 0, 1), (-3, 0, 1))
 SHAPES = {
     "tiny": NetworkShape(64, 16, 32, ((-1, 0, 1), (-3, 0, 1))),
     "medium": NetworkShape(512, 128, 256, (*LEFT_SIX, *[(-3, 0)] * 5)),
-    "large": NetworkShape(640, 160, 256, (*LEFT_SIX, *[(-3, 0)] * 7), dropout=0.15),
+    "large": NetworkShape(640, 160, 256, (*LEFT_SIX, *[(-3, 0, 1)] * 3, *[(-3, 0)] * 2), dropout=0.2),
 }
 WEIGHTS = {"an4": 1.5, "spelled": 4.0, "orders": 0.6, "books": 0.6, "synthetic": 1.0}
 
@@ -47,6 +48,10 @@ def options() -> argparse.Namespace:
     parser.add_argument("--keep", type=Path, help="a second folder for average.pt and final.mdl")
     parser.add_argument("--start", type=Path, help="an average.pt to begin with when --out is empty")
     parser.add_argument("--teacher", type=Path, help="final.mdl whose alignments start the training")
+    parser.add_argument(
+        "--like", type=Path, help="encoder.npz of whisper_encoder.py, whose view of the clean sound is learnt"
+    )
+    parser.add_argument("--likeness", type=float, default=1.0, help="weight of that")
     parser.add_argument("--shape", choices=SHAPES, default="medium")
     parser.add_argument("--seconds", type=float, required=True, help="stop after this long")
     parser.add_argument("--total", type=float, required=True, help="length of the whole schedule in seconds")
@@ -71,19 +76,22 @@ def learning_rate(highest: float, share_done: float, seconds_here: float) -> flo
 class Features:
     """Sounds -> features on the device, plain and augmented."""
 
-    def __init__(self, chance: Chance) -> None:
-        self.chance = chance
+    def __init__(self, chance: Chance, listener: Listener | None = None) -> None:
+        self.chance, self.listener = chance, listener
 
-    def __call__(self, sounds: Sounds) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
-        """(N, T, 40) of the clean clips, of the augmented ones, and their lengths in frames."""
+    def __call__(self, sounds: Sounds) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor, torch.Tensor | None]:
+        """(N, T, 40) of the clean clips, of the augmented ones, their lengths in frames, and (N, T, 384) what a
+        listener makes of the clean ones."""
         device = self.chance.device
         moved = Sounds(sounds.samples.to(device, non_blocking=True).float(), sounds.lengths, sounds.leads)
         plain, varied = augmented(moved, self.chance)
         frames = frame_counts(varied.lengths)
-        both, frames = at_other_tempo([fbank(plain.samples), fbank(varied.samples)], frames, self.chance)
-        clean, noisy = with_other_vocal_tracts(both, self.chance)
-        frames = frames.to(device, non_blocking=True)
-        return clean, noisy, frames
+        seen = [fbank(plain.samples), fbank(varied.samples)]
+        if self.listener:
+            seen.append(self.listener(plain, seen[0].shape[1]))
+        (clean, noisy, *view), frames = at_other_tempo(seen, frames, self.chance)
+        clean, noisy = with_other_vocal_tracts([clean, noisy], self.chance)
+        return clean, noisy, frames.to(device, non_blocking=True), view[0] if view else None
 
 
 def alignment_loss(
@@ -113,7 +121,7 @@ def dev_sets(clips: list[LoadedClip], pronunciations: Pronouncing, device: torch
             row[: len(clip.samples)] = torch.from_numpy(clip.samples)
         numerators = batch_numerators([utterance_hmm(clip.slots, pronunciations) for clip in part]).to(device)
         sets["clean"].append((fbank(samples), frame_counts(lengths).to(device), numerators))
-        _, noisy, frames = features(Sounds(samples, lengths, torch.zeros_like(lengths)))
+        _, noisy, frames, _ = features(Sounds(samples, lengths, torch.zeros_like(lengths)))
         sets["noisy"].append((noisy, frames, numerators))
     return sets
 
@@ -126,7 +134,7 @@ def judged(network: AcousticNetwork, objective: Objective, sets: dict[str, list]
     for name, batches in sets.items():
         totals = torch.zeros(3, device=objective.device)
         for features, frames, numerators in batches:
-            _, report = objective(network, features, frames, numerators)
+            _, report = objective(network(features, frames), output_lengths(frames), numerators)
             totals += torch.cat([report[:2], torch.ones_like(report[:1])]) * frames.sum()
         parts.append(f"{name} mmi {totals[0] / totals[2]:.4f} xent {totals[1] / totals[2]:.3f}")
     return " | ".join(parts)
@@ -186,17 +194,18 @@ class Tally:
     """Speech shown, since the start."""
 
     def __post_init__(self) -> None:
-        self.sums = torch.zeros(4, device=self.device)
+        self.sums = torch.zeros(5, device=self.device)
 
     def add(self, report: torch.Tensor, loss: torch.Tensor) -> None:
-        self.sums += torch.cat([report, loss.detach()[None]])
+        unlike = report.new_zeros(1) if len(report) < 4 else report[3:]
+        self.sums += torch.cat([report[:3], loss.detach()[None], unlike])
         self.steps += 1
 
     def line(self) -> str:
-        mmi, xent, reached, loss = (self.sums / max(1, self.steps)).tolist()
+        mmi, xent, reached, loss, unlike = (self.sums / max(1, self.steps)).tolist()
         self.sums.zero_()
         self.steps = 0
-        return f"loss {loss:.3f} mmi {mmi:.4f} xent {xent:.3f} fit {reached:.3f}"
+        return f"loss {loss:.3f} mmi {mmi:.4f} xent {xent:.3f} fit {reached:.3f} unlike {unlike:.3f}"
 
 
 class Training:
@@ -213,11 +222,12 @@ class Training:
         seed = args.seed + self.progress.steps
         self.batches = batches_of(training, pronunciations, recipe, seed, args.workers)
         self.objective = Objective(denominator_of(training, pronunciations, recipe, args.seed, device))
-        self.features = Features(Chance(seed, device))
+        shape = self.progress.network.shape
+        self.likeness = Likeness(shape.hidden, args.rate).to(device) if args.like else None
+        self.features = Features(Chance(seed, device), Listener(args.like, device) if args.like else None)
         self.teacher = read_network(args.teacher).to(device) if args.teacher else None
         self.development = dev_sets(clips, pronunciations, device)
         self.tally = Tally(device)
-        shape = self.progress.network.shape
         millions = sum(p.numel() for p in self.progress.network.parameters()) / 1e6
         context = f"{shape.left_context}+{shape.right_context}"
         print(f"{device}, {len(training)} clips, {millions:.2f} M parameters, context {context}", flush=True)
@@ -246,14 +256,22 @@ class Training:
         self.tally.hours += float(sounds.lengths.sum()) / SAMPLE_RATE / 3600
         numerators = numerators.to(self.device)
         progress.network.train()
-        clean, noisy, frames = self.features(sounds)
+        clean, noisy, frames, view = self.features(sounds)
         if self.teacher is not None and progress.elapsed < self.args.align:
             loss = alignment_loss(progress.network, self.teacher, clean, noisy, frames, numerators)
             report = torch.zeros(3, device=self.device)
         else:
             mask = feature_mask(self.features.chance, *noisy.shape[:2], MEL_BINS)
-            loss, report = self.objective(progress.network, noisy, frames, numerators, mask)
+            network, steps = progress.network, output_lengths(frames)
+            hidden = network.hidden(noisy, frames, mask)
+            loss, report = self.objective((network.chain(hidden), network.cross_entropy(hidden)), steps, numerators)
+            if self.likeness is not None and view is not None:
+                unlike = self.likeness(hidden, view[:, ::SUBSAMPLING], steps)
+                report = torch.cat([report, unlike.detach()[None]])
+                loss = loss + self.args.likeness * unlike
         progress.update(loss, rate)
+        if self.likeness is not None:
+            self.likeness.update(rate)
         self.tally.add(report, loss)
 
     def report(self) -> None:
