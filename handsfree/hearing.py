@@ -12,9 +12,10 @@ from pathlib import Path
 
 from handsfree.ears.blocks import Source
 from handsfree.ears.listening import Listener
-from handsfree.ears.model_folder import find_model, prepare_context, sha256, verify
+from handsfree.ears.model_folder import find_model, find_second_ear, prepare_context, verify
 from handsfree.ears.prospects import Prospects
 from handsfree.ears.recogniser import VoskRecogniser
+from handsfree.ears.second_ear import WEIGHTS, SecondEar
 from handsfree.ears.source import FileSource
 from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS
 from handsfree.errors import BadUsage, NoMicrophone
@@ -61,12 +62,18 @@ def _counting(text: str, context: Context) -> int | None:
     return counting(text) if context in COUNTING else None
 
 
+def _named(folder: Path, file: str) -> str:
+    """Name, version and what the checksum of its largest file begins with; NoModel where it is not whole."""
+    manifest = verify(folder)
+    return f"{manifest.name} {manifest.version} {manifest.files[file][:16]}"
+
+
 @contextmanager
 def hearing(settings: Settings) -> Iterator[Hearing]:
     """Raises NoModel, before anything else is opened, where there is no usable model."""
     folder = find_model(Path(settings.model).expanduser() if settings.model else None)
-    manifest = verify(folder)
-    name = f"{manifest.name} {manifest.version} {sha256(folder / 'am' / 'final.mdl')[:16]}"
+    second = find_second_ear()
+    name = f"{_named(folder, 'am/final.mdl')}, {_named(second, WEIGHTS)}"
     with tempfile.TemporaryDirectory(prefix="handsfree-") as scratch:
 
         def prepared(context: Context) -> Path:
@@ -75,7 +82,7 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
             place = Path(scratch) / context.name.lower()
             return prepare_context(folder, grammar.automaton(context), place, unknown_costs=costs)
 
-        recogniser = VoskRecogniser(prepared)
+        recogniser = VoskRecogniser(prepared, SecondEar(second))
         recogniser.warm(Context.STANDING_BY)
         yield Hearing(name, recogniser)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from handsfree.ears.sureness import shares
+from handsfree.ears.sureness import evidence, shares
 from handsfree.nouns import Alternative, Word
 
 SILENCE = (Alternative("", 1.0),)
@@ -22,7 +22,11 @@ class RawAlternative:
     """With times; their sureness is not known yet."""
 
 
-def as_alternatives(found: Iterable[RawAlternative]) -> tuple[Alternative, ...]:
+Again = Callable[[Sequence[str]], Sequence[float] | None]
+"""Texts -> how likely each is to somebody who listens a second time; None for no opinion."""
+
+
+def as_alternatives(found: Iterable[RawAlternative], again: Again | None = None) -> tuple[Alternative, ...]:
     """Guesses with equal text become one; the shares add up to 1; best first; never empty.
 
     A word is as sure as the alternatives that have it at its time taken together.
@@ -33,8 +37,8 @@ def as_alternatives(found: Iterable[RawAlternative]) -> tuple[Alternative, ...]:
             best[one.text] = one
     if not best:
         return SILENCE
-    ranked = sorted(best.values(), key=lambda one: -one.score)
-    shared = list(zip(ranked, shares([one.score for one in ranked]), strict=True))
+    speaks = evidence([one.score for one in best.values()], again(list(best)) if again else None)
+    shared = sorted(zip(best.values(), shares(speaks), strict=True), key=lambda one: -one[1])
     return tuple(
         Alternative(one.text, share, tuple(replace(w, sureness=_sureness(w, shared)) for w in one.words))
         for one, share in shared

@@ -23,6 +23,11 @@ MANIFEST = "manifest.json"
 PACKAGED = Path(__file__).resolve().parent.parent / "model"
 """Where a wheel puts the model."""
 IN_REPOSITORY = Path(__file__).resolve().parent.parent.parent / "models" / "keybed-en"
+SECOND_EAR = (
+    Path(__file__).resolve().parent.parent / "second_ear",
+    Path(__file__).resolve().parent.parent.parent / "models" / "second-ear",
+)
+"""Where a wheel puts the second ear, and where it lies in the repository."""
 NEEDED = ("am/final.mdl", "conf/model.conf", "graph/HCLr.fst", "graph/words.txt")
 """Without these there is nothing to decode with."""
 SHARED = ("am", "conf")
@@ -79,6 +84,14 @@ def find_model(setting: Path | None = None) -> Path:
             _check_needed(folder, do="Install handsfree again.")
             return folder
     raise NoModel("handsfree was installed without its model", do="Install it again, or set HANDSFREE_MODEL.")
+
+
+def find_second_ear() -> Path:
+    """The folder of the second ear that came with handsfree; NoModel where it is missing."""
+    for folder in SECOND_EAR:
+        if folder.is_dir():
+            return folder
+    raise NoModel("handsfree was installed without its second ear", do="Install it again.")
 
 
 def _check_needed(folder: Path, do: str) -> None:

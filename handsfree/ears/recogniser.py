@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
 from handsfree.ears.alternatives import RawAlternative, as_alternatives
 from handsfree.ears.blocks import RATE
+from handsfree.ears.second_ear import SecondEar
 from handsfree.errors import NoModel
 from handsfree.nouns import OTHER_TALK, Alternative, Context, Word
 
@@ -54,9 +55,11 @@ class VoskRecogniser:
     """One loaded model for each context, made when first needed: that takes a tenth of a second or two, as Vosk
     compiles the net for its grammar. `warm` and `begin` may be called from any thread."""
 
-    def __init__(self, folder_of: Callable[[Context], Path]) -> None:
-        """`folder_of`: a prepared model folder (see model_folder.py); called for one at a time, may take its time."""
+    def __init__(self, folder_of: Callable[[Context], Path], second: SecondEar | None = None) -> None:
+        """`folder_of`: a prepared model folder (see model_folder.py); called for one at a time, may take its time.
+        `second`: asked about every finished utterance."""
         self._folder_of = folder_of
+        self._second = second
         self._models: dict[Context, Any] = {}
         self._loading = threading.Lock()
 
@@ -68,7 +71,7 @@ class VoskRecogniser:
     def begin(self, context: Context) -> Decoding:
         if context is Context.REMARK:
             return Unheard()
-        return _VoskDecoding(self._model(context))
+        return _VoskDecoding(self._model(context), self._second)
 
     def _model(self, context: Context) -> Any:
         with self._loading:
@@ -114,20 +117,26 @@ def load_model(folder: Path) -> Any:
 
 
 class _VoskDecoding:
-    def __init__(self, model: Any) -> None:
+    def __init__(self, model: Any, second: SecondEar | None) -> None:
         import vosk
 
+        self._second = second
+        self._pcm = bytearray()
         self._decoder = vosk.KaldiRecognizer(model, RATE)
         self._decoder.SetMaxAlternatives(MOST_ALTERNATIVES)
         self._decoder.SetWords(True)
 
     def accept(self, pcm: bytes) -> Hint:
+        self._pcm += pcm
         silent = bool(self._decoder.AcceptWaveform(pcm))
         return Hint(json.loads(self._decoder.PartialResult())["partial"], silent)
 
     def finish(self) -> tuple[Alternative, ...]:
         found = json.loads(self._decoder.FinalResult()).get("alternatives", [])
-        return as_alternatives(map(_raw, found))
+        return as_alternatives(map(_raw, found), self._again if self._second else None)
+
+    def _again(self, texts: Sequence[str]) -> list[float] | None:
+        return self._second.scores(bytes(self._pcm), texts) if self._second else None
 
 
 def _raw(found: dict[str, Any]) -> RawAlternative:

@@ -1,8 +1,9 @@
-"""From the recogniser's scores to probabilities: how sure it may be of one way of hearing against the others.
+"""From the recognisers' scores to probabilities: how sure one may be of one way of hearing against the others.
 
-Vosk's n-best scores are natural logarithms of likelihoods; they count every 30 ms frame as independent evidence.
-Scaled and normalised they are as sure as they should be. The scale is the one with the least log loss on development
-speakers, never on test speakers (`models/training/evaluate.py --split dev`, "best scale").
+Scores are natural logarithms of likelihoods; they count every frame (30 ms, the second ear's 20 ms) as independent
+evidence, and two recognisers agree in what misleads both. Scaled and normalised they are as sure as they should be.
+The scales are those with the least log loss on development speakers in quiet and noise, never on test speakers
+(`models/training/evaluate.py --split dev`, "best scale").
 """
 
 from __future__ import annotations
@@ -11,12 +12,23 @@ import math
 from collections.abc import Sequence
 
 SCALE = 0.9
+"""Of the recogniser's score where it stands alone."""
+FIRST, SECOND = 0.45, 0.5
+"""Of the recogniser's and the second ear's score together."""
 
 
-def shares(scores: Sequence[float]) -> list[float]:
-    """Scores of alternatives (natural logarithms, any common offset) -> their probabilities, adding up to 1."""
-    if not scores:
+def evidence(first: Sequence[float], second: Sequence[float] | None = None) -> list[float]:
+    """The recogniser's scores, and the second ear's of the same alternatives if it has an opinion -> scaled
+    logarithms of what speaks for each."""
+    if second is None:
+        return [SCALE * score for score in first]
+    return [FIRST * one + SECOND * other for one, other in zip(first, second, strict=True)]
+
+
+def shares(logarithms: Sequence[float]) -> list[float]:
+    """Evidence for alternatives (natural logarithms, any common offset) -> their probabilities, adding up to 1."""
+    if not logarithms:
         return []
-    highest = max(scores)
-    weights = [math.exp(SCALE * (score - highest)) for score in scores]
+    highest = max(logarithms)
+    weights = [math.exp(each - highest) for each in logarithms]
     return [weight / sum(weights) for weight in weights]
