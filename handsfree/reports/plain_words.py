@@ -8,7 +8,7 @@ from __future__ import annotations
 from handsfree.nouns import Walk
 from handsfree.reckoning.compass import counted, grams
 from handsfree.reckoning.results import Figures, Verdict
-from handsfree.reports.markup import Markup, join, tag
+from handsfree.reports.markup import Markup, join, tag, text
 from handsfree.reports.tables import LEFT_OPEN, table, verdict
 from handsfree.reports.walk_csv import not_looked_at
 from handsfree.words import parts
@@ -122,7 +122,11 @@ def _named(part: str, finding: str, place: str) -> str:
 
 
 def _box(title: str, sentences: list[str], kind: str) -> Markup | None:
-    return tag("div", tag("strong", title), " " + " ".join(sentences), class_=f"box {kind}") if sentences else None
+    if not sentences:
+        return None
+    many = len(sentences) > 1
+    said = tag("ul", *(tag("li", one) for one in sentences)) if many else text(f" {sentences[0]}")
+    return tag("div", tag("strong", title), said, class_=f"box {kind}")
 
 
 def _verdicts(figures: Figures) -> Markup | None:

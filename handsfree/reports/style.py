@@ -48,7 +48,8 @@ time{{white-space:nowrap}}
 .wide{{overflow-x:auto}}
 .flag{{color:var(--flag);font-weight:600}}
 .box{{border:1px solid var(--rule);border-left:.4rem solid var(--accent);padding:.5rem .9rem;margin:1rem 0}}
-ul.box{{padding-left:2rem}}.good{{border-left-color:var(--s3)}}.bad{{border-left-color:var(--flag)}}
+ul.box{{padding-left:2rem}}.box ul{{margin:.2rem 0 0;padding-left:1.1rem}}
+.good{{border-left-color:var(--s3)}}.bad{{border-left-color:var(--flag)}}
 .keys{{columns:9.5rem;list-style:none;padding:0;max-width:none;font:.9rem/1.5 system-ui,sans-serif;
 font-variant-numeric:tabular-nums}}.keys li{{break-inside:avoid}}
 code{{font-size:.85em;overflow-wrap:anywhere}}
