@@ -46,6 +46,7 @@ from handsfree.nouns import (
     Turn,
     Walk,
     WentAhead,
+    in_fahrenheit,
     number_noted,
 )
 from handsfree.reckoning.climate import climate_sentences
@@ -207,7 +208,7 @@ def _humidities(said: Noted) -> tuple[Decimal, ...]:
 def _climate(what: Circumstance, noted: Mapping[Circumstance, str]) -> str:
     """After a humidity the warning, else the moisture of wood; after a temperature the dew point."""
     temperature, humidity = (number_noted(noted, one) for one in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
-    found = climate_sentences(temperature, humidity)
+    found = climate_sentences(temperature, humidity, fahrenheit=in_fahrenheit(noted))
     match what:
         case Circumstance.HUMIDITY:
             return found[0] if found else ""

@@ -272,6 +272,11 @@ def number_noted(noted: Mapping[Circumstance, str], what: Circumstance) -> Decim
     return ((number - 32) * 5 / 9).quantize(Decimal("0.1"))
 
 
+def in_fahrenheit(noted: Mapping[Circumstance, str]) -> bool:
+    """Whether the temperature was said so: then what is worked out from it is said so, too."""
+    return Circumstance.TEMPERATURE in noted and _degrees(noted[Circumstance.TEMPERATURE])[1] == "F"
+
+
 def noted_words(what: Circumstance, value: str) -> str:
     """What was noted with its unit, as it was said: "45 %", "21 °C", "70 °F (21.1 °C)"."""
     if what is not Circumstance.TEMPERATURE or _degrees(value)[1] == "":

@@ -83,8 +83,15 @@ def warning(humidity: Decimal) -> str:
     return ""
 
 
-def climate_sentences(temperature: Decimal | None, humidity: Decimal | None) -> tuple[str, ...]:
-    """What to say of a room, the warning first; empty without a humidity."""
+def _degrees(celsius: float, fahrenheit: bool) -> str:
+    return f"{celsius * 9 / 5 + 32:.0f} degrees Fahrenheit" if fahrenheit else f"{celsius:.1f} degrees Celsius"
+
+
+def climate_sentences(
+    temperature: Decimal | None, humidity: Decimal | None, *, fahrenheit: bool = False
+) -> tuple[str, ...]:
+    """What to say of a room, the warning first; empty without a humidity. `temperature` in degrees Celsius in any
+    case; `fahrenheit`: how to say one."""
     now = climate(temperature, humidity)
     if now is None:
         return ()
@@ -96,7 +103,7 @@ def climate_sentences(temperature: Decimal | None, humidity: Decimal | None) -> 
     else:
         moisture += f", within the {WOOD_LOW:.0f} to {WOOD_HIGH:.0f} per cent that pianos are kept at."
     dew = (
-        f"Dew point {now.dew_point:.1f} degrees Celsius: anything colder than that gets wet in this room."
+        f"Dew point {_degrees(now.dew_point, fahrenheit)}: anything colder than that gets wet in this room."
         if temperature is not None
         else "The temperature was not said: no dew point."
     )

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, noted_words, number_noted
+from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, in_fahrenheit, noted_words, number_noted
 from handsfree.reckoning.climate import climate_sentences
 from handsfree.reports.embedded import audio, data_url
 from handsfree.reports.markup import Markup, join, tag, text
@@ -196,7 +196,7 @@ def _circumstances(walk: Walk) -> Markup | None:
     if not walk.noted:
         return None
     temperature, humidity = (number_noted(walk.noted, c) for c in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
-    sentences = climate_sentences(temperature, humidity)
+    sentences = climate_sentences(temperature, humidity, fahrenheit=in_fahrenheit(walk.noted))
     return join(
         tag("h3", "Where and when"),
         tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", noted_words(what, value), class_="words"))

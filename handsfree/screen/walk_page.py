@@ -19,6 +19,7 @@ from handsfree.nouns import (
     Turn,
     Walk,
     Withdrew,
+    in_fahrenheit,
     noted_words,
     number_noted,
 )
@@ -88,7 +89,8 @@ def walk_lines(walk: Walk, columns: int) -> list[Line]:
         said = ", ".join(f"{what.value} {noted_words(what, value)}" for what, value in walk.noted.items())
         lines += [(), *_block("Noted", said, columns, Role.PLAIN)]
         climate = [number_noted(walk.noted, what) for what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)]
-        lines += _block("", " ".join(climate_sentences(*climate)), columns, Role.FAINT)
+        told = climate_sentences(*climate, fahrenheit=in_fahrenheit(walk.noted))
+        lines += _block("", " ".join(told), columns, Role.FAINT)
     return lines
 
 

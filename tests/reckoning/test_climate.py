@@ -92,6 +92,13 @@ def test_degrees_fahrenheit(fahrenheit: int, celsius: str) -> None:
     assert number_noted(said, Circumstance.TEMPERATURE) == Decimal(celsius)
 
 
+def test_a_dew_point_is_said_in_the_unit_of_the_room() -> None:
+    # 21.1 C and 45 %: 8.70 C or 47.7 F, Magnus with 17.62 and 243.12 (from memory), worked out apart from this program
+    room = Decimal("21.1"), Decimal(45)
+    assert "Dew point 8.7 degrees Celsius" in " ".join(climate_sentences(*room))
+    assert "Dew point 48 degrees Fahrenheit" in " ".join(climate_sentences(*room, fahrenheit=True))
+
+
 def test_a_temperature_is_shown_as_it_was_said() -> None:
     shown = [noted_words(Circumstance.TEMPERATURE, value) for value in ("21.5", "21.5 °C", "70 °F")]
     assert shown == ["21.5 °C", "21.5 °C", "70 °F (21.1 °C)"]
