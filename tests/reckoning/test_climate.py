@@ -93,7 +93,7 @@ def test_degrees_fahrenheit(fahrenheit: int, celsius: str) -> None:
 
 
 def test_a_dew_point_is_said_in_the_unit_of_the_room() -> None:
-    # 21.1 C and 45 %: 8.70 C or 47.7 F, Magnus with 17.62 and 243.12 (from memory), worked out apart from this program
+    # 21.1 C and 45 %: 8.70 C or 47.7 F, Magnus with 17.62 and 243.12 (from memory), worked out apart from it
     room = Decimal("21.1"), Decimal(45)
     assert "Dew point 8.7 degrees Celsius" in " ".join(climate_sentences(*room))
     assert "Dew point 48 degrees Fahrenheit" in " ".join(climate_sentences(*room, fahrenheit=True))
