@@ -18,6 +18,9 @@ AGAINST_BETTER = 0.04
 """Share from which on the key where the plan is may stand, though another was heard better ..."""
 HEARD_SURELY = 0.95
 """... unless that one was heard so well."""
+LIKE_SURELY = 0.999
+"""Share that another key of the octave where the plan is must have: only its letter is against the plan, and now and
+then a letter is taken for another altogether (F for A with 0.996, in a breath that went on by plan)."""
 NEIGHBOUR, ELSEWHERE, AGAIN = 0.05, 0.006, 0.02
 """Without a plan: how well a key within NEAR of the last one fits, any other, and one that is counted again, as a
 part of the best fit: a key elsewhere must be heard with a share of about 0.94."""
@@ -45,6 +48,14 @@ def may_stand(key: int, share: float, others: Sequence[tuple[int, float]], sheet
     return key_likelihood(key, sheet) == 1.0 and share >= AGAINST_BETTER and best < HEARD_SURELY
 
 
+def against_the_plan(key: int, share: float, sheet: Sheet) -> bool:
+    """Whether only the letter of a key is against where the plan is, and it was not heard altogether surely. A key
+    beside it in the plan is none: one may be skipped or done again."""
+    if not sheet.plan.keys or share >= LIKE_SURELY or key_likelihood(key, sheet) >= NEIGHBOUR:
+        return False
+    return _differ_by_letter(key, sheet.place)
+
+
 def next_key(heard: Sequence[tuple[int | None, float]], expected: int | None, take: float) -> int | None:
     """The note named right after a count, None where it is not sure: `heard`: what it may have been (None: none was
     named), with shares; `expected`: the key that the plan goes on to."""
@@ -57,5 +68,16 @@ def next_key(heard: Sequence[tuple[int | None, float]], expected: int | None, ta
     if not named:
         return None
     best = max(named, key=lambda key: (named[key], shares[key]))
-    least = AGAINST_BETTER if best == expected else HEARD_SURELY
+    jump = LIKE_SURELY if _differ_by_letter(best, expected) else HEARD_SURELY
+    least = AGAINST_BETTER if best == expected else jump
     return best if shares[best] >= least and named[best] >= take * sum(named.values()) else None
+
+
+def _differ_by_letter(key: int, expected: int | None) -> bool:
+    """Whether it is another key of the same octave."""
+    return expected is not None and key != expected and _octave(key) == _octave(expected)
+
+
+def _octave(key: int) -> int:
+    """As it is said: the number changes at each C."""
+    return (key + 8) // 12

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import exp
 
-from handsfree.judgement.counted_key import key_likelihood, may_stand
+from handsfree.judgement.counted_key import against_the_plan, key_likelihood, may_stand
 from handsfree.judgement.counting import OUT_OF_RHYTHM
 from handsfree.judgement.expectation import expects, place_likelihood, value_likelihood
 from handsfree.judgement.limits import HEARD_WELL, Limits
@@ -104,6 +104,8 @@ def heard_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: She
     share, others = sum(w.share for w in some), [w for w in weighed if w not in some]
     key = some[0].key
     if limits.taking is Pass.SWINGS and key is not None:
+        if _named_anew(some[0], sheet) and against_the_plan(key, share, sheet):
+            return False
         elsewhere = [(w.key, w.share) for w in others if w.key not in (None, key)]
         if not may_stand(key, share, [(k, s) for k, s in elsewhere if k is not None], sheet):
             return False
@@ -114,6 +116,13 @@ def heard_enough(some: Sequence[Weighed], weighed: Sequence[Weighed], sheet: She
         others = [w for w in others if w.key in (None, key)]
     least = limits.overrule if limits.taking is Pass.SWINGS else limits.overrule_weights
     return share >= min(least, max((w.share for w in others), default=0.0))
+
+
+def _named_anew(one: Weighed, sheet: Sheet) -> bool:
+    """Whether its key was named, neither meant by itself nor asked about."""
+    asked = {p.key for q in sheet.questions for p in q.question.proposals}
+    named = one.said.key is not None if isinstance(one.said, Reading | Counted | GoTo) else False
+    return named and one.key not in asked
 
 
 def needed(wanted: Wanted | None, sheet: Sheet, limits: Limits) -> float:

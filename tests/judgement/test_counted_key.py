@@ -9,7 +9,7 @@ from handsfree.nouns import Outcome, Quantity, Turn
 from handsfree.session import Session
 from tests.judgement.test_counts_in_pieces import say, session, swings
 
-A4, C4, E4, F4 = 49, 40, 44, 45
+A4, C4, E4, F4, A5, E5 = 49, 40, 44, 45, 61, 56
 COUNT = [0.9, 1.5, 2.1, 2.7]
 
 
@@ -39,6 +39,14 @@ def test_a_jump_must_be_heard_surely() -> None:
     assert counted(there, ("e five", 0.99), ("a five", 0.01)).outcome is Outcome.TAKEN
 
 
+def test_another_letter_of_the_plans_octave_must_have_been_heard_altogether_surely() -> None:
+    """Of A heard where F is next, the letter may be the ear's fault, however sure it is; a typed one is none."""
+    here = session("every key", "f four")
+    assert counted(here, ("a four", 0.996), ("d four", 0.004)).outcome is Outcome.ASKED
+    there = session("every key", "f four")
+    assert there.typed("a four seven").outcome is Outcome.TAKEN
+
+
 def test_without_a_plan_a_far_key_must_be_heard_surely_and_a_near_one_less_so() -> None:
     far = session("none")
     assert counted(far, ("e five", 0.9), ("a five", 0.1)).outcome is Outcome.ASKED
@@ -57,7 +65,8 @@ def test_a_note_that_was_not_sure_belongs_to_the_count_after_it() -> None:
 
 
 def test_the_next_note_leads_on_only_where_it_is_sure() -> None:
-    assert next_key([(E4, 0.97), (A4, 0.03)], C4, 0.85) == E4
+    assert next_key([(E5, 0.97), (A5, 0.03)], C4, 0.85) == E5
+    assert next_key([(E4, 0.996), (A4, 0.004)], C4, 0.85) is None, "it may have been C"
     assert next_key([(E4, 0.9), (A4, 0.1)], C4, 0.85) is None
     assert next_key([(E4, 0.8), (F4, 0.2)], F4, 0.85) == F4, "the plan's next key"
     assert next_key([(None, 1.0)], C4, 0.85) is None
