@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 from threadpoolctl import ThreadpoolController
@@ -33,7 +34,7 @@ class SecondEar:
         try:
             weights = read_weights(folder / WEIGHTS)
             self._words: Pronunciations = {**read_lexicon(folder / LEXICON), **(more_words or {})}
-        except (OSError, ValueError, KeyError) as error:
+        except (OSError, EOFError, ValueError, KeyError, BadZipFile) as error:
             raise NoModel(
                 f"the second ear in {folder} cannot be read ({error})", do="Install handsfree again."
             ) from error
