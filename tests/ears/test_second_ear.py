@@ -58,7 +58,8 @@ def test_it_may_have_no_opinion(ear: SecondEar, seconds: float, texts: list[str]
 
 def test_digital_silence_is_no_trouble(ear: SecondEar) -> None:
     scores = ear.scores(bytes(2 * RATE), ["", "c four"])
-    assert scores is not None and np.isfinite(scores).all()
+    assert scores is not None
+    assert np.isfinite(scores).all()
 
 
 def test_without_an_opinion_the_first_ear_stands_alone() -> None:
@@ -69,7 +70,8 @@ def test_without_an_opinion_the_first_ear_stands_alone() -> None:
 def test_both_ears_are_weighed_together() -> None:
     found = [RawAlternative("b two", 10.0, ()), RawAlternative("d two", 9.0, ())]
     best = as_alternatives(found, lambda texts: [0.0 if text == "b two" else 8.0 for text in texts])[0]
-    assert best.text == "d two" and best.share > 0.9
+    assert best.text == "d two"
+    assert best.share > 0.9
 
 
 def test_the_folder_is_whole() -> None:

@@ -48,7 +48,8 @@ def by_hand(outputs: npt.NDArray[np.float32], words: list[str]) -> float:
         for lasting in durations(len(phones), len(outputs)) if phones else ():
             sum_, frame = 0.0, 0
             for phone, count in zip(phones, lasting, strict=True):
-                sum_ += float(outputs[frame, 2 * phone]) + float(outputs[frame + 1 : frame + count, 2 * phone + 1].sum())
+                sum_ += float(outputs[frame, 2 * phone])
+                sum_ += float(outputs[frame + 1 : frame + count, 2 * phone + 1].sum())
                 frame += count
             total += chance * math.exp(sum_)
     return math.log(total)

@@ -23,7 +23,8 @@ def sound(seconds: float, seed: int = 1) -> np.ndarray:
     rng = np.random.default_rng(seed)
     time = np.arange(int(seconds * RATE)) / RATE
     tones = sum(np.sin(2 * np.pi * 220 * k * time) / k for k in range(1, 9))
-    return (0.05 * tones * (1 + np.sin(2 * np.pi * 3 * time)) + 0.005 * rng.standard_normal(len(time))).astype(np.float32)
+    swelling = 0.05 * tones * (1 + np.sin(2 * np.pi * 3 * time))
+    return (swelling + 0.005 * rng.standard_normal(len(time))).astype(np.float32)
 
 
 def test_the_error_function_is_that_of_the_standard_library() -> None:
@@ -32,8 +33,8 @@ def test_the_error_function_is_that_of_the_standard_library() -> None:
 
 
 def test_the_mel_triangles_have_equal_area_and_the_scale_of_their_source() -> None:
-    """M. Slaney, "Auditory Toolbox" (1998): 66.7 Hz steps below 1 kHz, above it steps of 6.4 to the power of 1/27; each
-    triangle divided by half its width."""
+    """M. Slaney, "Auditory Toolbox" (1998): 66.7 Hz steps below 1 kHz, above it steps of 6.4 to the power of 1/27;
+    each triangle divided by half its width."""
     weights = mel_weights()
     assert weights.shape == (POINTS // 2 + 1, MELS)
     hertz = np.linspace(0, RATE / 2, POINTS // 2 + 1)
