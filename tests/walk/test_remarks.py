@@ -125,7 +125,8 @@ def test_a_general_model_is_read_like_any_vosk_model() -> None:
     pcm, rate = read_clip(top / "tests" / "golden" / "walkthrough.flac")
     script = tomllib.loads((top / "tests" / "golden" / "walkthrough.toml").read_text(encoding="utf-8"))
     assert script["line"][0]["text"].startswith("humidity forty five")
-    assert "forty five" in model.words(pcm[: 2 * rate * 4], rate)
+    words = model.words(pcm[: 2 * rate * 4], rate)
+    assert any(said in words for said in ("forty five", "forty fife"))  # a plain word loop knows the radio's five too
 
 
 @pytest.mark.parametrize(("where", "part", "item"), [
