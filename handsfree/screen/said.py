@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.nouns import OTHER_TALK, Context, Outcome, RemarkKept, Speech, Turn
+from handsfree.nouns import OTHER_TALK, Context, Doubt, Outcome, RemarkKept, Speech, Turn
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
@@ -15,6 +15,8 @@ _LABEL = 11
 """Columns of the label."""
 
 
+_WHY = {Doubt.UNSURE.value: "perhaps not heard rightly, or not whole"}
+"""In words that do not contradict the line above: the words may be sure, and others missing before them."""
 _FIRST_HINT = "say a plan (“every key”), or a note and its weights; F1 helps"
 _HINTS = {
     Context.STANDING_BY: "say or type “go ahead”",
@@ -78,7 +80,7 @@ def tool_line(turn: Turn | None, opening: str) -> Line:
     told = "? " in turn.line or turn.why.rstrip(".").casefold() in turn.line.casefold()
     more = bool(turn.why) and not told  # some questions are followed by their reason aloud
     if turn.line and more and turn.outcome in (Outcome.ASKED, Outcome.IGNORED):
-        return labelled(outcome, turn.line, role, Piece(f"   {turn.why}", Role.FAINT))
+        return labelled(outcome, turn.line, role, Piece(f"   {_WHY.get(turn.why, turn.why)}", Role.FAINT))
     return labelled(outcome, text, role)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.nouns import Amount, Context, Outcome, Quantity, RemarkKept, Speech, Turn
+from handsfree.nouns import Amount, Context, Doubt, Outcome, Quantity, RemarkKept, Speech, Turn
 from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
 from handsfree.screen.styled import plain
 
@@ -47,6 +47,10 @@ AMOUNTS = (Amount(Quantity.DOWN, None),)
         (Turn(Outcome.TAKEN, line="Standing by."), "says       Standing by."),
         (Turn(Outcome.TAKEN, line="C four.", speech=Speech.REPLY, key=40, amounts=AMOUNTS), "says       C four."),
         (Turn(Outcome.ASKED, line="Ninety?", why="too far"), "asked      Ninety?   too far"),
+        (
+            Turn(Outcome.ASKED, line="C4?", why=Doubt.UNSURE.value),
+            "asked      C4?   perhaps not heard rightly, or not whole",
+        ),
         (Turn(Outcome.ASKED, line="One up? Up is above it.", why="no"), "asked      One up? Up is above it."),
         (Turn(Outcome.IGNORED, why="no sentence"), "ignored    no sentence"),
         (Turn(Outcome.IGNORED, line="F nine is off.", why="F nine is off."), "ignored    F nine is off."),
