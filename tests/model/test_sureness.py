@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.ears.sureness import SCALE, shares
+from handsfree.ears.sureness import FIRST, SCALE, SECOND, evidence, shares
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "models" / "training"))
 
@@ -23,8 +23,13 @@ def test_shares_are_probabilities_that_a_common_offset_does_not_change(scores: l
 
 
 def test_a_difference_of_scores_is_odds() -> None:
-    better, worse = shares([10.0, 8.0])
+    better, worse = shares(evidence([10.0, 8.0]))
     assert better / worse == pytest.approx(math.exp(2 * SCALE))
+
+
+def test_two_ears_odds_are_multiplied_each_to_its_own_power() -> None:
+    better, worse = shares(evidence([10.0, 8.0], [-3.0, -4.0]))
+    assert better / worse == pytest.approx(math.exp(2 * FIRST) * math.exp(SECOND))
 
 
 def test_nothing_heard_has_no_shares() -> None:
