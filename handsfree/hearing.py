@@ -62,6 +62,23 @@ def _counting(text: str, context: Context) -> int | None:
     return counting(text) if context in COUNTING else None
 
 
+def _chance_in(context: Context) -> Callable[[str], float] | None:
+    """Chances for the passes in which they differ much: where swings are counted, slips are listened for."""
+    if context not in COUNTING:
+        return None
+
+    def chance(text: str) -> float:
+        known = grammar.log_chance(text, context)
+        if known is not None:
+            return known
+        # other talk: the costs that the strict grammar has it at
+        *ahead, again = UNKNOWN_COSTS
+        words = len(text.split())
+        return -sum(ahead[:words]) - again * max(0, words - len(ahead))
+
+    return chance
+
+
 def _named(folder: Path, file: str) -> str:
     """Name, version and what the checksum of its largest file begins with; NoModel where it is not whole."""
     manifest = verify(folder)
@@ -82,7 +99,7 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
             place = Path(scratch) / context.name.lower()
             return prepare_context(folder, grammar.automaton(context), place, unknown_costs=costs)
 
-        recogniser = VoskRecogniser(prepared, SecondEar(second))
+        recogniser = VoskRecogniser(prepared, SecondEar(second), _chance_in)
         recogniser.warm(Context.STANDING_BY)
         yield Hearing(name, recogniser)
 

@@ -26,7 +26,13 @@ Again = Callable[[Sequence[str]], Sequence[float] | None]
 """Texts -> how likely each is to somebody who listens a second time; None for no opinion."""
 
 
-def as_alternatives(found: Iterable[RawAlternative], again: Again | None = None) -> tuple[Alternative, ...]:
+Chance = Callable[[str], float]
+"""Text -> natural logarithm of how likely it is to be said."""
+
+
+def as_alternatives(
+    found: Iterable[RawAlternative], again: Again | None = None, chance: Chance | None = None
+) -> tuple[Alternative, ...]:
     """Guesses with equal text become one; the shares add up to 1; best first; never empty.
 
     A word is as sure as the alternatives that have it at its time taken together.
@@ -37,7 +43,8 @@ def as_alternatives(found: Iterable[RawAlternative], again: Again | None = None)
             best[one.text] = one
     if not best:
         return SILENCE
-    speaks = evidence([one.score for one in best.values()], again(list(best)) if again else None)
+    chances = [chance(text) for text in best] if chance else None
+    speaks = evidence([one.score for one in best.values()], again(list(best)) if again else None, chances)
     shared = sorted(zip(best.values(), shares(speaks), strict=True), key=lambda one: -one[1])
     return tuple(
         Alternative(one.text, share, tuple(replace(w, sureness=_sureness(w, shared)) for w in one.words))

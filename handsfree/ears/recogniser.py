@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
-from handsfree.ears.alternatives import RawAlternative, as_alternatives
+from handsfree.ears.alternatives import Chance, RawAlternative, as_alternatives
 from handsfree.ears.blocks import RATE
 from handsfree.ears.second_ear import SecondEar
 from handsfree.errors import NoModel
@@ -55,11 +55,17 @@ class VoskRecogniser:
     """One loaded model for each context, made when first needed: that takes a tenth of a second or two, as Vosk
     compiles the net for its grammar. `warm` and `begin` may be called from any thread."""
 
-    def __init__(self, folder_of: Callable[[Context], Path], second: SecondEar | None = None) -> None:
+    def __init__(
+        self,
+        folder_of: Callable[[Context], Path],
+        second: SecondEar | None = None,
+        chance_in: Callable[[Context], Chance | None] = lambda context: None,
+    ) -> None:
         """`folder_of`: a prepared model folder (see model_folder.py); called for one at a time, may take its time.
-        `second`: asked about every finished utterance."""
+        `second`: asked about every finished utterance. `chance_in`: a context's chances (see sureness.GRAMMAR)."""
         self._folder_of = folder_of
         self._second = second
+        self._chance_in = chance_in
         self._models: dict[Context, Any] = {}
         self._loading = threading.Lock()
 
@@ -71,7 +77,7 @@ class VoskRecogniser:
     def begin(self, context: Context) -> Decoding:
         if context is Context.REMARK:
             return Unheard()
-        return _VoskDecoding(self._model(context), self._second)
+        return _VoskDecoding(self._model(context), self._second, self._chance_in(context))
 
     def _model(self, context: Context) -> Any:
         with self._loading:
@@ -117,10 +123,11 @@ def load_model(folder: Path) -> Any:
 
 
 class _VoskDecoding:
-    def __init__(self, model: Any, second: SecondEar | None) -> None:
+    def __init__(self, model: Any, second: SecondEar | None, chance: Chance | None) -> None:
         import vosk
 
         self._second = second
+        self._chance = chance
         self._pcm = bytearray()
         self._decoder = vosk.KaldiRecognizer(model, RATE)
         self._decoder.SetMaxAlternatives(MOST_ALTERNATIVES)
@@ -133,7 +140,7 @@ class _VoskDecoding:
 
     def finish(self) -> tuple[Alternative, ...]:
         found = json.loads(self._decoder.FinalResult()).get("alternatives", [])
-        return as_alternatives(map(_raw, found), self._again if self._second else None)
+        return as_alternatives(map(_raw, found), self._again if self._second else None, self._chance)
 
     def _again(self, texts: Sequence[str]) -> list[float] | None:
         return self._second.scores(bytes(self._pcm), texts) if self._second else None

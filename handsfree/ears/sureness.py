@@ -15,14 +15,21 @@ SCALE = 0.9
 """Of the recogniser's score where it stands alone."""
 FIRST, SECOND = 0.45, 0.5
 """Of the recogniser's and the second ear's score together."""
+GRAMMAR = SCALE - FIRST
+"""Of the logarithm of a sentence's chance, where it is given: the recogniser's score holds it, but not in full beside
+the second ear's, which knows no grammar. What is seldom said (a note right after a count, a number said twice) would
+be heard too readily."""
 
 
-def evidence(first: Sequence[float], second: Sequence[float] | None = None) -> list[float]:
+def evidence(
+    first: Sequence[float], second: Sequence[float] | None = None, chances: Sequence[float] | None = None
+) -> list[float]:
     """The recogniser's scores, and the second ear's of the same alternatives if it has an opinion -> scaled
-    logarithms of what speaks for each."""
+    logarithms of what speaks for each. `chances`: logarithms of how likely each is to be said at all."""
     if second is None:
         return [SCALE * score for score in first]
-    return [FIRST * one + SECOND * other for one, other in zip(first, second, strict=True)]
+    said = chances or [0.0] * len(first)
+    return [FIRST * a + SECOND * b + GRAMMAR * c for a, b, c in zip(first, second, said, strict=True)]
 
 
 def shares(logarithms: Sequence[float]) -> list[float]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.taking import refuse
 from handsfree.judgement.too_soon import too_soon
-from handsfree.nouns import OTHER_TALK, Asked, Context, Heard, Outcome, Pass, Sheet, Speech, Took, Turn
+from handsfree.nouns import OTHER_TALK, Asked, Context, Heard, Outcome, Pass, Quantity, Sheet, Speech, Took, Turn
 
 STILL_TALK = 6.0
 """Seconds after other talk within which there may be more of it."""
@@ -36,10 +36,19 @@ class Around:
     def limits(self, limits: Limits, heard: Heard, sheet: Sheet) -> Limits:
         """What `heard` is judged by. Weights said in noise or beside talk must be surer to be taken; a count has its
         rhythm to bear it out."""
-        limits = replace(limits, unheard=sheet.asking is not None and too_soon(heard, self.asked_at))
+        limits = replace(limits, unheard=self._unheard(heard, sheet))
         if heard.utterance is None or sheet.doing is not Pass.TOUCH:
             return limits
         return limits.heard_at(heard.utterance.contrast, beside_talk=self._in_talk(heard))
+
+    def _unheard(self, heard: Heard, sheet: Sheet) -> bool:
+        """Whether a question is open that it cannot have been meant for. One about a single swing was asked when a
+        count was cut short: the count itself answers it."""
+        if sheet.asking is None:
+            return False
+        asked = sheet.asking.question.proposals[0]
+        cut_short = asked.quantity is Quantity.SWINGS and asked.value == 1
+        return not cut_short and too_soon(heard, self.asked_at)
 
     def turn(self, turn: Turn, heard: Heard, sheet: Sheet) -> Turn:
         """What `turn` comes to: `sheet` is the one that it was judged on."""
@@ -56,7 +65,7 @@ class Around:
         """The state after `turn`, which came of `heard` on `sheet`."""
         if heard.utterance is None:
             return replace(self, asked_at=None)
-        soon = sheet.asking is not None and too_soon(heard, self.asked_at)
+        soon = self._unheard(heard, sheet)
         asked = soon or any(isinstance(f, Asked) for f in turn.facts)
         now = replace(self, asked_at=heard.utterance.end) if asked else self
         if _only_talk(heard):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from math import exp
+from math import exp, log
 
 from handsfree.nouns import Automaton, Completeness
 
@@ -16,8 +16,10 @@ class Follower:
         self._start = automaton.start
         self._ending = {state: exp(-cost) for state, cost in automaton.finals.items()}
         self._steps: dict[int, dict[str, int]] = defaultdict(dict)
+        self._costs: dict[tuple[int, str], float] = {}
         for arc in automaton.arcs:
             self._steps[arc.source][arc.word] = arc.target
+            self._costs[arc.source, arc.word] = arc.cost
 
     def _after(self, words: Sequence[str]) -> int | None:
         """Where the words lead to; None: they begin no sentence."""
@@ -25,6 +27,16 @@ class Follower:
         for word in words:
             state = self._steps[state].get(word) if state in self._steps else None
         return state
+
+    def log_chance(self, words: Sequence[str]) -> float | None:
+        """Natural logarithm of how likely just this is said; None: it is no sentence."""
+        state, found = self._start, 0.0
+        for word in words:
+            if word not in self._steps.get(state, {}):
+                return None
+            found -= self._costs[state, word]
+            state = self._steps[state][word]
+        return found + log(self._ending[state]) if state in self._ending else None
 
     def completeness(self, words: Sequence[str]) -> Completeness:
         """CLOSED only where no word at all can follow."""

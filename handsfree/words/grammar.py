@@ -166,6 +166,11 @@ def chance_of_more(text: str, context: Context) -> float:
     return _follower(context).chance_of_more(text.lower().split())
 
 
+def log_chance(text: str, context: Context) -> float | None:
+    """Natural logarithm of how likely just this is said; None: it is no sentence."""
+    return _follower(context).log_chance(text.lower().split())
+
+
 @lru_cache(maxsize=256)
 def _may_be_counting(text: str, context: Context) -> bool:
     """Whether a total may be the middle of a count: its first numbers were not spoken up, or it was closed too early
