@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from math import log
+
 import pytest
 
 from handsfree.nouns import Completeness, Context
-from handsfree.words.grammar import chance_of_more, completeness, sample
+from handsfree.words.grammar import chance_of_more, completeness, log_chance, sample
 from tests.words.choosing import as_likely
 
 NOTHING, BEGUN = Completeness.NOTHING, Completeness.BEGUN
@@ -78,3 +80,14 @@ def test_the_chance_of_more_is_what_happens() -> None:
         begun = [t for t in texts if t == start or t.startswith(f"{start} ")]
         share = sum(t != start for t in begun) / len(begun)
         assert chance_of_more(start, Context.TOUCH) == pytest.approx(share, abs=0.1), start
+
+
+def test_how_likely_just_this_is_said() -> None:
+    """Slips are far less likely than a whole count, and nothing is likelier than it is alone; what is no sentence has
+    no chance."""
+    texts = ("one two three four five six seven", "one two two three four five six seven", "one two three d seven")
+    whole, slip, note = (log_chance(text, Context.SWINGS) or 0.0 for text in texts)
+    assert slip < whole - 4
+    assert note < whole - 8
+    assert log_chance("seven one two", Context.SWINGS) is None
+    assert log_chance("go ahead", Context.STANDING_BY) == pytest.approx(log(1 - 0.05), abs=1e-4)
