@@ -161,8 +161,8 @@ PARTS: tuple[Part, ...] = (
         pedals       | pedal                                       |         | metal moving
         pedal rods   | pedal rod                                   |         | metal moving
         trapwork     |                                             |         | wood moving joint
-        sustain pedal | damper pedal                               |         | moving
-        soft pedal   | una corda, celeste                          |         | moving
+        sustain pedal | damper pedal, right pedal                  |         | moving
+        soft pedal   | una corda, celeste, left pedal              |         | moving
         sostenuto    | sostenuto pedal, sostenuto rod              | grand   | moving
         practice pedal |                                           | upright | moving
     """),
