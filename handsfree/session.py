@@ -17,6 +17,7 @@ from handsfree.journal.sheet import apply, fold
 from handsfree.journal.walk import walk_apply, walk_fold
 from handsfree.judgement.around import Around
 from handsfree.judgement.commands import plan_facts
+from handsfree.judgement.count_ways import swings_within
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.one_breath import not_moved, together
@@ -206,11 +207,20 @@ class Session:
             said = replace(said, scattered=not one_voice, unclear=heard.utterance.cut)
         elif isinstance(said, Reading) and self._sheet.doing is Pass.SWINGS and words:
             before_it = heard.utterance.cut or unclear_before(heard.utterance.pcm, words[0].start)
+            before_it = before_it or self._sooner_than_swung(said, heard.utterance.start + words[0].start)
             said = replace(said, unclear=said.key is None and before_it)
         if self._count is None or self._notes:
             return said
         before, began = self._count
         return joined(before, heard.utterance.start - began, said, words)
+
+    def _sooner_than_swung(self, said: Reading, at: float) -> bool:
+        """Whether a total said `at` so many seconds comes sooner after the last count than a hammer swings that
+        often: it is no total of the next one. A cough is heard as a number, too."""
+        if self._count is None or not self._count[0].times:
+            return False
+        before, began = self._count
+        return swings_within(at - began - before.times[-1]) < (said.amounts[0].value or 0)
 
     def _ways(self, said: Said) -> Sequence[tuple[Said, float]]:
         """Where the note said just before was not sure, a count without one may be of any key that it may have been,

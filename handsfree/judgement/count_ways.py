@@ -38,6 +38,11 @@ ONE_MORE, MORE_OFF = 0.1, 0.1
 such a sound is off the beat."""
 
 
+def swings_within(seconds: float) -> int:
+    """How often any hammer swings in this time, at most."""
+    return max(0, int(seconds / shortest_count()))
+
+
 @dataclass(frozen=True, slots=True)
 class Way:
     likelihood: float

@@ -10,7 +10,7 @@ from handsfree.judgement.limits import HEARD_WELL, Limits
 from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
 from handsfree.judgement.weighing import Weighed, heard_enough, needed
-from handsfree.nouns import Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
+from handsfree.nouns import Counted, Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
 
 WORTH_OFFERING = 0.02
 """Probability from which on the second likeliest meaning is offered after a no."""
@@ -39,7 +39,7 @@ def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
             return Turn(Outcome.IGNORED, said=notes[0].said, why=Doubt.UNSURE.value)
     if limits.taking is Pass.SWINGS and best.wanted is None and best.share < limits.overrule:
         # a count that was heard well is asked about, whatever little else it may have been
-        best = next((w for w in weighed if w.wanted is not None and w.share >= HEARD_WELL), best)
+        best = next((w for w in weighed if isinstance(w.said, Counted) and w.wanted and w.share >= HEARD_WELL), best)
     if best.wanted is None:
         if sheet.asking:
             return answers.repeat(sheet.asking, best.said)

@@ -12,7 +12,7 @@ from handsfree.nouns import Alternative, Context, Heard, Outcome, Pass, Quantity
 from handsfree.session import Session
 from handsfree.words.plans import plan_named
 
-C4, D4, F5 = 40, 42, 57
+C4, D4, A4, F5 = 40, 42, 49, 57
 
 
 def session(plan: str = "naturals", place: str = "c four") -> Session:
@@ -28,7 +28,7 @@ def session(plan: str = "naturals", place: str = "c four") -> Session:
 def say(to: Session, start: float, *alternatives: tuple[float, str, list[float]]) -> Turn:
     """Each alternative: its share, its words, and when they begin, from the beginning of listening."""
     found = tuple(Alternative(text, share, words(text, times, start)) for share, text, times in alternatives)
-    end = max(times[-1] for _, _, times in alternatives) + 0.3
+    end = max(times[-1] for _, _, times in alternatives if times) + 0.3
     return to.hear(Heard(found, Context.SWINGS, utterance=Utterance(b"", 16_000, start, end)))
 
 
@@ -103,3 +103,25 @@ def test_the_beat_is_in_the_journal() -> None:
     assert here.sheet.beats()[C4] == pytest.approx(0.6, abs=0.05)
     here.typed("correction 5")
     assert here.sheet.beats() == {}, "that of a count that was wrong is none"
+
+
+def test_a_number_sooner_than_a_hammer_swings_so_often_is_no_total() -> None:
+    """A cough right after a count was heard as "eight"; eight swings of the fastest hammer take two seconds."""
+    here = session()
+    say(here, 10.0, (1.0, "one two three four", [10.3, 10.9, 11.5, 12.1]))
+    turn = say(here, 13.0, (0.95, "eight", [13.3]), (0.05, "", []))
+    assert turn.outcome is Outcome.ASKED
+    assert swings(here) == {C4: 4}
+    there = session()
+    say(there, 10.0, (1.0, "one two three four", [10.3, 10.9, 11.5, 12.1]))
+    say(there, 16.0, (1.0, "eight", [16.3]))
+    assert swings(there) == {C4: 4, D4: 8}
+
+
+def test_a_note_whose_octave_was_heard_as_a_total_elsewhere_waits_for_its_count() -> None:
+    """ "A oh four" for "A four": nobody is asked about A0, the count says what was meant."""
+    here = session("every key", "a four")
+    heard = (0.6, "a oh four", [1.3, 1.6, 1.9]), (0.24, "a four", [1.3, 1.9]), (0.16, "a flat four", [1.3, 1.6, 1.9])
+    assert say(here, 1.0, *heard).outcome is Outcome.IGNORED
+    assert say(here, 4.0, (1.0, "one two three four", [4.3, 4.9, 5.5, 6.1])).outcome is Outcome.TAKEN
+    assert swings(here) == {A4: 4}
