@@ -17,11 +17,13 @@ from handsfree.nouns import (
     FindingAsked,
     FindingCorrected,
     Item,
+    Noted,
     PartNamed,
     Puzzle,
     RemarkSaid,
     Said,
     Walk,
+    number_noted,
 )
 
 
@@ -49,6 +51,10 @@ MOST_WORDS = 6
 """Words of other talk up to which that holds; who says more tells a story."""
 ODD = 0.05
 """How likely, beside what the ears take it for, is a finding that its part cannot have, or not there ..."""
+NO_ROOM = 0.05
+"""... a temperature said with its unit that no room with a piano has ("seventeen degrees Fahrenheit") ..."""
+ROOM = (5, 35)
+"""Degrees Celsius."""
 GRADE_OF_NOTHING = 0.1
 """... a grade alone where nothing waits for one ..."""
 OF_NO_PART = 0.05
@@ -143,6 +149,8 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     """How much likelier, or less, a meaning is at this place than the ears' grammar takes it for."""
     if isinstance(meant.said, PartNamed) and meant.finding is None:
         return _likely_part(meant.said.part, walk, trade)
+    if isinstance(meant.said, Noted):
+        return NO_ROOM if _of_no_room(meant.said) else 1.0
     if isinstance(meant.said, Finding) and not (meant.said.part or walk.part):
         return OF_NO_PART
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
@@ -155,6 +163,14 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
     likely = 1.0 if trade.ordinary(meant.finding.part, said.finding, said.place) else ODD
     graded = walk.asking is not None or meant.corrects or meant.replaces is not None
     return likely if said.finding or said.place or graded else likely * GRADE_OF_NOTHING
+
+
+def _of_no_room(said: Noted) -> bool:
+    """Only with its unit: without one the number alone may have been meant in the other."""
+    if said.what is not Circumstance.TEMPERATURE or "°" not in said.value:
+        return False
+    celsius = number_noted({said.what: said.value}, said.what)
+    return celsius is not None and not ROOM[0] <= celsius <= ROOM[1]
 
 
 def _likely_part(part: str, walk: Walk, trade: Trade) -> float:
