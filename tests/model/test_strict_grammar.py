@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.ears.strict_grammar import (
-    UNKNOWN,
     UNKNOWN_COSTS,
     read_words,
     with_other_talk,
@@ -18,10 +17,10 @@ from handsfree.ears.strict_grammar import (
     write_strict_graph,
 )
 from handsfree.errors import NoModel
-from handsfree.nouns import Arc, Automaton, Context
+from handsfree.nouns import OTHER_TALK, Arc, Automaton, Context
 from handsfree.words.grammar import automaton as grammar_of
 
-WORDS = {"<eps>": 0, "b": 3, "c": 5, "four": 7, "five": 2, UNKNOWN: 9}
+WORDS = {"<eps>": 0, "b": 3, "c": 5, "four": 7, "five": 2, OTHER_TALK: 9}
 SPOKEN = ("b", "c", "four", "five")
 
 
@@ -68,10 +67,10 @@ def test_removing_epsilons_keeps_every_sentence_and_its_cost(automaton: Automato
 def test_silence_is_always_accepted_and_other_talk_is_a_sentence_of_its_own(automaton: Automaton) -> None:
     found = sentences(with_other_talk(automaton, UNKNOWN_COSTS), most=4)
     assert () in found
-    assert found[(UNKNOWN,) * 4] == pytest.approx(sum(UNKNOWN_COSTS))
-    kept = {said: cost for said, cost in found.items() if UNKNOWN not in said and said}
+    assert found[(OTHER_TALK,) * 4] == pytest.approx(sum(UNKNOWN_COSTS))
+    kept = {said: cost for said, cost in found.items() if OTHER_TALK not in said and said}
     assert kept == pytest.approx({said: cost for said, cost in sentences(automaton, 4).items() if said})
-    assert not [said for said in found if UNKNOWN in said and set(said) != {UNKNOWN}]
+    assert not [said for said in found if OTHER_TALK in said and set(said) != {OTHER_TALK}]
 
 
 def openfst(pipeline: str, folder: Path) -> str:
