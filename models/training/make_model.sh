@@ -24,4 +24,4 @@ python "$here/train.py" --pack "$work/pack.zip" --teacher "$teacher" --like "$en
 python "$here/export.py" "$work/net/average.pt" "$model"
 python "$here/graph.py" "$model"
 python "$here/manifest.py" "$model" --version "$(date +%Y.%m.%d)" --status release
-python "$here/second_ear.py" "$work/second/second.npz" "$second" --version "$(date +%Y.%m.%d)"
+python "$here/second_folder.py" "$work/second/second.npz" "$second" --version "$(date +%Y.%m.%d)"

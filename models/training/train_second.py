@@ -4,7 +4,7 @@
 
 Starts with cross-entropy on the alignments of our own network (average.pt), then LF-MMI; all the while what it makes
 of the noisy sound is kept near what the untouched encoder makes of the clean one, so that it forgets nothing of what
-our few speakers do not show. FOLDER then holds second.npz; second_ear.py makes the folder that ships of it.
+our few speakers do not show. FOLDER then holds second.npz; second_folder.py makes the folder that ships of it.
 """
 
 from __future__ import annotations
