@@ -1,9 +1,9 @@
 """Write the second ear's folder as it ships: weights of 8 bits, the lexicon, the manifest. Needs no torch.
 
-    python second_folder.py TRAINED.npz models/second-ear --version 1.0 [--corpora corpora.json] [--figures figures.json]
+    python second_folder.py TRAINED.npz models/second-ear --version 1.0 [--corpora FILE] [--figures FILE]
 
-Corpora and figures: those of the present manifest where none are given. After a change of the vocabulary TRAINED is the
-folder's own weights.npz.
+Corpora and figures: those of the present manifest where none are given. After a change of the vocabulary TRAINED is
+the folder's own weights.npz.
 """
 
 from __future__ import annotations
