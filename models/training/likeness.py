@@ -14,7 +14,7 @@ from torch import nn
 from torch.nn import functional as F
 
 from augment import FULL_SCALE, Sounds
-from network import KaldiBatchNorm
+from network import KaldiBatchNorm, inside
 from whisper_encoder import FRAME_SECONDS, LONGEST_FRAMES, WIDTH, log_mel, read_encoder
 
 LONGEST_SAMPLES = int(LONGEST_FRAMES * FRAME_SECONDS * 16000)
@@ -66,9 +66,8 @@ class Likeness(nn.Module):
     def forward(self, hidden: torch.Tensor, view: torch.Tensor, steps: torch.Tensor) -> torch.Tensor:
         """Mean squared difference, in standard deviations of the view; 1 is knowing nothing. hidden (N, T', H), view
         (N, T', 384), steps (N,)."""
-        inside = torch.arange(hidden.shape[1], device=hidden.device)[None] < steps[:, None]
-        wanted = self.norm(view[inside])
-        return (self.map(hidden[inside]) - wanted).square().mean()
+        there = inside(steps, hidden)
+        return (self.map(hidden[there]) - self.norm(view[there])).square().mean()
 
     def update(self, rate: float) -> None:
         """One step; the network's own follows the same loss."""

@@ -181,6 +181,11 @@ class AcousticNetwork(nn.Module):
             weight.sub_((0.125 / scale) * (product @ weight))
 
 
+def inside(steps: torch.Tensor, like: torch.Tensor) -> torch.Tensor:
+    """(N,) lengths -> (N, T) of booleans: where `like` (N, T, .) is not padding."""
+    return torch.arange(like.shape[1], device=like.device)[None] < steps[:, None]
+
+
 def output_lengths(frames: torch.Tensor) -> torch.Tensor:
     """Input frames -> output frames."""
     return (frames + SUBSAMPLING - 1) // SUBSAMPLING

@@ -7,6 +7,7 @@ import torch
 
 import lfmmi
 from lfmmi import Denominator, NumeratorBatch, Occupation
+from network import inside
 
 CROSS_ENTROPY_WEIGHT = 0.2
 OUTPUT_PENALTY = 3e-5
@@ -47,7 +48,6 @@ class Objective:
         mmi = ((right.log_probability - everything.log_probability) * right.reached).sum() / count
         pull = (right.posteriors - everything.posteriors) * fits
         cross_entropy = -(right.posteriors * fits * side.log_softmax(2)).sum() / count
-        inside = (torch.arange(chain.shape[1], device=chain.device)[None] < steps[:, None])[:, :, None]
-        penalty = 0.5 * OUTPUT_PENALTY * (chain.square() * inside).sum() / count
+        penalty = 0.5 * OUTPUT_PENALTY * (chain.square() * inside(steps, chain)[:, :, None]).sum() / count
         loss = -(chain * pull).sum() / count + CROSS_ENTROPY_WEIGHT * cross_entropy + penalty
         return loss, torch.stack([mmi.float(), cross_entropy.detach(), right.reached.float().mean()])

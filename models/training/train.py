@@ -73,6 +73,12 @@ def learning_rate(highest: float, share_done: float, seconds_here: float) -> flo
     return highest * min(1.0, seconds_here / 10 + 0.01) * (0.99 * cosine + 0.01)
 
 
+def recipe_of(args: argparse.Namespace) -> Recipe:
+    """What is shown how often, by --weights and --batch."""
+    weights = dict(pair.split("=") for pair in args.weights.split(",") if pair)
+    return Recipe(WEIGHTS | {name: float(value) for name, value in weights.items()}, args.batch)
+
+
 class Features:
     """Sounds -> features on the device, plain and augmented."""
 
@@ -108,11 +114,11 @@ def alignment_loss(
     return sum(-(targets * head.log_softmax(2)).sum() for head in heads) / steps.sum()
 
 
-def dev_sets(clips: list[LoadedClip], pronunciations: Pronouncing, device: torch.device) -> dict[str, list]:
-    """Batches of (features, frames, numerators): development clips as recorded, and in one fixed noisy version."""
+def dev_batches(
+    clips: list[LoadedClip], pronunciations: Pronouncing, device: torch.device
+) -> Iterator[tuple[Sounds, NumeratorBatch]]:
+    """The development clips as recorded, like lengths together."""
     dev = sorted((clip for clip in clips if clip.split == "dev"), key=lambda clip: clip.seconds)
-    features = Features(Chance(0, device))
-    sets: dict[str, list] = {"clean": [], "noisy": []}
     for start in range(0, len(dev), 16):
         part = dev[start : start + 16]
         lengths = torch.tensor([len(clip.samples) for clip in part])
@@ -120,8 +126,16 @@ def dev_sets(clips: list[LoadedClip], pronunciations: Pronouncing, device: torch
         for row, clip in zip(samples, part, strict=True):
             row[: len(clip.samples)] = torch.from_numpy(clip.samples)
         numerators = batch_numerators([utterance_hmm(clip.slots, pronunciations) for clip in part]).to(device)
-        sets["clean"].append((fbank(samples), frame_counts(lengths).to(device), numerators))
-        _, noisy, frames, _ = features(Sounds(samples, lengths, torch.zeros_like(lengths)))
+        yield Sounds(samples, lengths, torch.zeros_like(lengths)), numerators
+
+
+def dev_sets(clips: list[LoadedClip], pronunciations: Pronouncing, device: torch.device) -> dict[str, list]:
+    """Batches of (features, frames, numerators): development clips as recorded, and in one fixed noisy version."""
+    features = Features(Chance(0, device))
+    sets: dict[str, list] = {"clean": [], "noisy": []}
+    for sounds, numerators in dev_batches(clips, pronunciations, device):
+        sets["clean"].append((fbank(sounds.samples), frame_counts(sounds.lengths).to(device), numerators))
+        _, noisy, frames, _ = features(sounds)
         sets["noisy"].append((noisy, frames, numerators))
     return sets
 
@@ -213,8 +227,7 @@ class Training:
 
     def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
         self.args, self.device = args, device
-        weights = dict(pair.split("=") for pair in args.weights.split(",") if pair)
-        recipe = Recipe(WEIGHTS | {name: float(value) for name, value in weights.items()}, args.batch)
+        recipe = recipe_of(args)
         clips, pronunciations = load(args.pack, max(1, args.workers), args.only)
         splits = ("train", "dev", "test") if args.everyone else ("train",)
         training = [clip for clip in clips if clip.split in splits and recipe.weights.get(clip.corpus)]
@@ -282,14 +295,19 @@ class Training:
         print(f"{where}: {self.tally.line()} | {judgement} | {loader}", flush=True)
 
 
-def main() -> None:
-    args = options()
+def device_for(args: argparse.Namespace) -> torch.device:
+    """The machine made ready for a training: the device, its number formats, the seed, the folder --out."""
     resource.setrlimit(resource.RLIMIT_NOFILE, (resource.getrlimit(resource.RLIMIT_NOFILE)[1],) * 2)
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     torch.set_flush_denormal(True)
     torch.manual_seed(args.seed)
     args.out.mkdir(parents=True, exist_ok=True)
-    training = Training(args, torch.device("cuda" if torch.cuda.is_available() else "cpu"))
+    return torch.device("cuda" if torch.cuda.is_available() else "cpu")
+
+
+def main() -> None:
+    args = options()
+    training = Training(args, device_for(args))
     training.run()
     keep(args, training.progress)
     print(f"stopped at {training.progress.elapsed:.0f} s, {training.progress.steps} steps", flush=True)

@@ -10,25 +10,22 @@ our few speakers do not show. FOLDER then holds second.npz; second_folder.py mak
 from __future__ import annotations
 
 import argparse
-import resource
 import time
 from pathlib import Path
 
 import torch
 
 from augment import FULL_SCALE, Sounds, augmented, feature_mask
-from batches import Recipe
 from checkpoints import read_average
 from features import fbank, frame_counts
-from hmm import utterance_hmm
-from lfmmi import NumeratorBatch, batch_numerators
+from lfmmi import NumeratorBatch
 from likeness import Listener
-from network import output_lengths
+from network import inside, output_lengths
 from noises import Chance
 from objective import Objective
 from pack import LoadedClip, Pronouncing, load
 from second_ear import SecondEar, second_steps, write_weights
-from train import WEIGHTS, batches_of, denominator_of, learning_rate
+from train import batches_of, denominator_of, dev_batches, device_for, learning_rate, recipe_of
 from whisper_encoder import MELS, WIDTH, log_mel, read_encoder
 
 AVERAGE_DECAY = 0.998
@@ -61,8 +58,7 @@ class SecondTraining:
     def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
         self.args, self.device = args, device
         self.kind = torch.bfloat16 if device.type == "cuda" else torch.float32
-        weights = dict(pair.split("=") for pair in args.weights.split(",") if pair)
-        recipe = Recipe(WEIGHTS | {name: float(value) for name, value in weights.items()}, args.batch)
+        recipe = recipe_of(args)
         clips, pronunciations = load(args.pack, max(1, args.workers), args.only)
         training = [clip for clip in clips if clip.split == "train" and recipe.weights.get(clip.corpus)]
         self.batches = batches_of(training, pronunciations, recipe, args.seed, args.workers)
@@ -72,7 +68,7 @@ class SecondTraining:
         self.ear = SecondEar(read_encoder(args.encoder)).to(device)
         self.average = {name: value.clone() for name, value in self.ear.state_dict().items()}
         self.optimizer = self._optimizer(args.encoder_share)
-        self.development = self._development([clip for clip in clips if clip.split == "dev"], pronunciations)
+        self.development = self._development(clips, pronunciations)
         self.spread: torch.Tensor | None = None
         """Standard deviation of each number of the untouched encoder's view, from the first batch."""
         self.sums, self.since, self.steps = torch.zeros(4, device=device), 0, 0
@@ -86,20 +82,11 @@ class SecondTraining:
 
     def _development(self, clips: list[LoadedClip], pronunciations: Pronouncing) -> dict[str, list]:
         """Batches of (samples, lengths, numerators): development clips as recorded, and in one noisy version."""
-        clips = sorted(clips, key=lambda clip: clip.seconds)
         chance = Chance(0, self.device)
         sets: dict[str, list] = {"clean": [], "noisy": []}
-        for start in range(0, len(clips), 16):
-            part = clips[start : start + 16]
-            lengths = torch.tensor([len(clip.samples) for clip in part])
-            samples = torch.zeros(len(part), int(lengths.max()), device=self.device)
-            for row, clip in zip(samples, part, strict=True):
-                row[: len(clip.samples)] = torch.from_numpy(clip.samples)
-            hmms = [utterance_hmm(clip.slots, pronunciations) for clip in part]
-            numerators = batch_numerators(hmms).to(self.device)
-            _, noisy = augmented(Sounds(samples, lengths, torch.zeros_like(lengths)), chance)
-            sets["clean"].append((samples, lengths.to(self.device), numerators))
-            sets["noisy"].append((noisy.samples, noisy.lengths.to(self.device), numerators))
+        for plain, numerators in dev_batches(clips, pronunciations, self.device):
+            for name, sounds in (("clean", plain), ("noisy", augmented(plain, chance)[1])):
+                sets[name].append((sounds.samples, sounds.lengths.to(self.device), numerators))
         return sets
 
     def view(self, samples: torch.Tensor, lengths: torch.Tensor, hide: bool) -> torch.Tensor:
@@ -202,19 +189,9 @@ class SecondTraining:
         write_weights(self.args.out / "second.npz", self.average)
 
 
-def inside(steps: torch.Tensor, like: torch.Tensor) -> torch.Tensor:
-    """(N,) lengths -> (N, T') where `like` (N, T', .) is not padding."""
-    return torch.arange(like.shape[1], device=like.device)[None] < steps[:, None]
-
-
 def main() -> None:
     args = options()
-    resource.setrlimit(resource.RLIMIT_NOFILE, (resource.getrlimit(resource.RLIMIT_NOFILE)[1],) * 2)
-    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
-    torch.set_flush_denormal(True)
-    torch.manual_seed(args.seed)
-    args.out.mkdir(parents=True, exist_ok=True)
-    SecondTraining(args, torch.device("cuda" if torch.cuda.is_available() else "cpu")).run()
+    SecondTraining(args, device_for(args)).run()
     print("stopped", flush=True)
 
 

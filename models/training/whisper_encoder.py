@@ -11,7 +11,6 @@ blocks.
 """
 
 import argparse
-import math
 import struct
 from pathlib import Path
 
@@ -20,42 +19,23 @@ import torch
 from torch import nn
 from torch.nn import functional as F
 
-SAMPLE_RATE = 16000
-SHIFT_SAMPLES = 160
-FFT_POINTS = 400
-MELS = 80
-WIDTH, HEADS, BLOCKS = 384, 6, 4
+from handsfree.ears.second_ear import read_weights
+from handsfree.ears.wide_view import HEADS, MELS, POINTS, SHIFT, mel_weights
+
+WIDTH, BLOCKS = 384, 4
 LONGEST_FRAMES = 1500
 """Places it knows: 30 s."""
 FRAME_SECONDS = 0.02
 
 
-def slaney_mel_weights() -> torch.Tensor:
-    """(FFT_POINTS / 2 + 1, MELS) triangles of equal area, 0 to 8 kHz, on a scale linear below 1 kHz and logarithmic
-    above (M. Slaney, "Auditory Toolbox", 1998)."""
-    step = 200.0 / 3
-    log_step = math.log(6.4) / 27
-
-    def hertz(mel: np.ndarray) -> np.ndarray:
-        return np.where(mel < 15, mel * step, 1000.0 * np.exp(log_step * (mel - 15)))
-
-    highest = 15 + math.log(8.0) / log_step
-    corners = hertz(np.linspace(0, highest, MELS + 2))
-    bins = np.linspace(0, SAMPLE_RATE / 2, FFT_POINTS // 2 + 1)
-    rising = (bins[:, None] - corners[None, :-2]) / np.diff(corners)[None, :-1]
-    falling = (corners[None, 2:] - bins[:, None]) / np.diff(corners)[None, 1:]
-    area = 2.0 / (corners[2:] - corners[:-2])
-    return torch.from_numpy(np.maximum(0, np.minimum(rising, falling)) * area).float()
-
-
 def log_mel(samples: torch.Tensor, lengths: torch.Tensor) -> torch.Tensor:
     """(N, n) samples in -1..1 -> (N, n // 160, 80); the loudest place of each clip sets its floor, 80 dB below."""
-    window = torch.hann_window(FFT_POINTS, device=samples.device)
-    padded = F.pad(samples[:, None], (FFT_POINTS // 2,) * 2, mode="reflect")[:, 0]
-    spectrum = torch.stft(padded, FFT_POINTS, SHIFT_SAMPLES, window=window, center=False, return_complex=True)
+    window = torch.hann_window(POINTS, device=samples.device)
+    padded = F.pad(samples[:, None], (POINTS // 2,) * 2, mode="reflect")[:, 0]
+    spectrum = torch.stft(padded, POINTS, SHIFT, window=window, center=False, return_complex=True)
     power = (spectrum.real.square() + spectrum.imag.square())[:, :, :-1].transpose(1, 2)
-    mel = torch.log10((power @ slaney_mel_weights().to(samples.device)).clamp(min=1e-10))
-    inside = torch.arange(mel.shape[1], device=mel.device)[None] < (lengths // SHIFT_SAMPLES)[:, None]
+    mel = torch.log10((power @ torch.from_numpy(mel_weights()).to(samples.device)).clamp(min=1e-10))
+    inside = torch.arange(mel.shape[1], device=mel.device)[None] < (lengths // SHIFT)[:, None]
     loudest = mel.masked_fill(~inside[:, :, None], -10.0).amax((1, 2), keepdim=True)
     return (torch.maximum(mel, loudest - 8.0) + 4.0) / 4.0
 
@@ -176,16 +156,8 @@ def eight_bits(weights: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
 
 def read_encoder(path: Path) -> WhisperEncoder:
     """From a file written by this program."""
-    saved = np.load(path)
-    state = {}
-    for name in saved.files:
-        if not name.endswith(".scale"):
-            value = saved[name].astype(np.float32)
-            if name + ".scale" in saved.files:
-                value *= saved[name + ".scale"].reshape(-1, *[1] * (value.ndim - 1))
-            state[name] = torch.from_numpy(value)
     encoder = WhisperEncoder()
-    encoder.load_state_dict(state)
+    encoder.load_state_dict({name: torch.from_numpy(value) for name, value in read_weights(path).items()})
     return encoder
 
 
