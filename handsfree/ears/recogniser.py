@@ -140,7 +140,7 @@ class _VoskDecoding:
 
     def finish(self) -> tuple[Alternative, ...]:
         found = json.loads(self._decoder.FinalResult()).get("alternatives", [])
-        return as_alternatives(map(_raw, found), self._again if self._second else None, self._chance)
+        return as_alternatives(map(_raw, found), self._again, self._chance)
 
     def _again(self, texts: Sequence[str]) -> list[float] | None:
         return self._second.scores(bytes(self._pcm), texts) if self._second else None
