@@ -103,29 +103,30 @@ PARTS: tuple[Part, ...] = (
         key bushings | key bushing                                 |         | felt moving
         balance holes | balance hole                               |         | wood moving
         punchings    | punching, front punchings                   |         | felt
-        key weights  | key weight, lead weights, lead weight       |         | metal joint
+        key weights  | key weight, lead weights, lead weight, key lead |     | metal joint
         keyframe     | keybed                                      |         | wood joint
     """),
     *_parts("action", """
         capstans     | capstan, capstan screws, capstan screw      |         | metal moving
-        wippens      | wippen, whippens, whippen, levers           |         | wood moving
+        wippens      | wippen, whippens, whippen, levers, lever    |         | wood moving
         stickers     | sticker                                     | upright | wood moving
         repetition levers | repetition lever                       | grand   | wood moving
         repetition springs | repetition spring                     | grand   | metal spring
         jacks        | jack                                        |         | wood moving
         jack springs | jack spring                                 | upright | metal spring
-        let off buttons | let off button, set-off buttons, set-off button, regulating buttons | | felt even
+        let off buttons | let off button, set-off buttons, set-off button, regulating buttons, regulating button | | felt even
         drop screws  | drop screw                                  | grand   | metal even
         knuckles     | knuckle, rollers, roller                    | grand   | felt
         butts        | butt, hammer butts, hammer butt             | upright | felt moving
         butt springs | butt spring                                 | upright | metal spring
         catchers     | catcher                                     | upright | felt joint
-        bridle straps | bridle strap, bridle tapes, bridle tape, tapes, straps | upright | felt
+        bridle straps | bridle strap, bridle tapes, bridle tape, tapes, tape, straps, strap | upright | felt
+        spring rail  |                                             | upright | wood joint
         hammer shanks | hammer shank, shanks, shank                |         | wood joint
         hammer flanges | hammer flange, flanges, flange            |         | wood moving joint
         centre pins  | centre pin, center pins, center pin         |         | metal moving
         flange bushings | flange bushing, bushing cloth, bushings  |         | felt moving
-        hammers      | hammer, hammer heads, hammer head, hammer felts, hammer felt | | felt wood joint even
+        hammers      | hammer, hammer heads, hammer head, hammer felts, hammer felt | | felt wood joint moving even
         checks       | check, backchecks, backcheck                |         | felt even
         rest rail    | hammer rail, rest cushions, rest cushion    |         | felt joint
         regulation   |                                             |         | even
@@ -142,7 +143,7 @@ PARTS: tuple[Part, ...] = (
         wound strings | wound string                               |         | metal string
         plain strings | plain string, plain wire                   |         | metal string
         understring felt | understring cloth                       |         | felt
-        tuning pins  | tuning pin, wrest pins, wrest pin           |         | metal
+        tuning pins  | tuning pin, wrest pins, wrest pin           |         | metal turning
         wrest plank  | pinblock                                    |         | wood joint
         soundboard   | belly                                       |         | wood joint
         ribs         | rib                                         |         | wood joint
@@ -162,7 +163,7 @@ PARTS: tuple[Part, ...] = (
         pedal rods   | pedal rod                                   |         | metal moving
         trapwork     |                                             |         | wood moving joint
         sustain pedal | damper pedal, right pedal                  |         | moving
-        soft pedal   | una corda, celeste, left pedal              |         | moving
+        soft pedal   | una corda, half blow, celeste, left pedal   |         | moving
         sostenuto    | sostenuto pedal, sostenuto rod              | grand   | moving
         practice pedal |                                           | upright | moving
     """),
@@ -269,6 +270,10 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
         lost motion   |                                | 2-4 |
         weak          |                                | 2-4 |
     """),
+    "turning": _found("""
+        tight         |                                | 2-5 |
+        jumping       |                                | 2-4 |
+    """),
     "spring": _found("""
         weak          | slack                          | 2-4 |
         strong        |                                | 2-4 |
@@ -307,6 +312,13 @@ USUAL_PLACES = {"bass": 4.0, "treble": 4.0, "left": 2.0, "right": 2.0, "front": 
 SPELT_OTHERWISE = frozenset({"mold", "center", "caster", "casters", "whippen", "whippens", "discolored"})
 """Words that sound like another spelling of theirs: read when typed, never expected by ear."""
 
+TYPED_OTHERWISE = {
+    "soundboard": "sound board", "backcheck": "back check", "backchecks": "back checks", "keytop": "key top",
+    "keytops": "key tops", "pinblock": "pin block", "fallboard": "fall board", "trapwork": "trap work",
+    "keyframe": "key frame", "keybed": "key bed", "key slip": "keyslip", "key blocks": "keyblocks",
+}  # fmt: skip
+"""Names that some write apart and others together: they sound the same, and are read when typed."""
+
 PLACES: tuple[str, ...] = (
     "bass", "tenor", "middle", "treble", "left", "right", "front", "back", "top", "bottom", "inside", "outside",
     "bass cheek", "treble cheek", "left cheek", "right cheek", "bass side", "treble side", "left side", "right side",
@@ -331,7 +343,7 @@ def all_findings() -> tuple[Found, ...]:
 
 ONE_FOR_MANY_KEYS = frozenset({
     *(part.name for part in PARTS if part.group in ("case", "pedals")),
-    "keyframe", "rest rail", "wrest plank", "ribs", "frame", "capo bar",
+    "keyframe", "rest rail", "spring rail", "wrest plank", "ribs", "frame", "capo bar",
 })  # fmt: skip
 """Parts that nobody places by the note of a key. Cracks of soundboard and bridges are."""
 

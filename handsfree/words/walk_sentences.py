@@ -200,9 +200,10 @@ def _any_of(those: Sequence[parts.Part]) -> Alt:
 
 
 def _called(name: str, also: tuple[str, ...]) -> Alt:
-    """All that means `name`; words with a hyphen are written without one when typed."""
+    """All that means `name`; words with a hyphen are written without one when typed, others apart or together."""
     ways = [(_chance_of_name(text, name), phrase(text)) for text in (name, *also)]
     ways += [(0.0, phrase(text.replace("-", " "))) for text in (name, *also) if "-" in text]
+    ways += [(0.0, phrase(parts.TYPED_OTHERWISE[text])) for text in (name, *also) if text in parts.TYPED_OTHERWISE]
     return Alt(tuple((weight, meaning(name, way)) for weight, way in ways))
 
 
