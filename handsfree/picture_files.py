@@ -7,15 +7,16 @@ whoever gets a report need not learn where a customer lives.
 from __future__ import annotations
 
 import io
+import os
 import warnings
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
 from handsfree.errors import BadUsage
-from handsfree.nouns import Sitting, Walk
-from handsfree.pictures import shown, taken_at
+from handsfree.nouns import Walk
+from handsfree.pictures import shown, span, taken_at
 from handsfree.reports.walk_section import Picture
 
 KINDS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif")
@@ -25,8 +26,12 @@ RAW = (".dng", ".cr2", ".cr3", ".nef", ".arw", ".orf", ".raf", ".rw2")
 """What cameras write besides, for no eye: named as left out."""
 LONGEST_SIDE = 1600
 """Pixels of a copy."""
-_EXIF_FOLDER, _TAKEN, _OFFSET = 0x8769, 0x9003, 0x9011
-"""Tags of EXIF 2.31: the folder of camera data, DateTimeOriginal, OffsetTimeOriginal."""
+_EXIF_FOLDER, _CHANGED = 0x8769, 0x0132
+"""Tags of EXIF 2.31: the folder of camera data, DateTime ..."""
+_TAKEN, _DIGITIZED = (0x9003, 0x9011), (0x9004, 0x9012)
+"""... in the folder DateTimeOriginal and DateTimeDigitized, each with its offset from UTC ..."""
+_OFFSET_CHANGED = 0x9010
+"""... and that of DateTime."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,42 +39,60 @@ class Pictures:
     placed: tuple[Picture, ...]
     """In the order in which they were taken."""
     left_out: tuple[str, ...]
-    """One line a file: its name and why."""
+    """One line a file that cannot be used: its name and why."""
+    elsewhere: tuple[str, ...]
+    """One line a file that is not of this walkthrough: its name and when it was taken."""
 
 
 def pictures_of(
     folder: Path,
     walk: Walk,
-    sitting: Sitting,
     camera_ahead: timedelta,
     progress: Callable[[int, int], None] = lambda done, of: None,
 ) -> Pictures:
-    """The photographs of a folder that belong to a walkthrough. Raises BadUsage for a folder that is none.
+    """The photographs of a folder, and of the folders in it, that belong to a walkthrough. Raises BadUsage for a
+    folder that is none.
 
     `progress` is told how many files are done, and of how many.
     """
-    try:
-        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in (*KINDS, *HEIF, *RAW) and p.is_file())
-    except OSError as error:
-        raise BadUsage(f"cannot look into the folder {folder} ({error.strerror})", do="Check --pictures.") from error
-    placed, left_out = [], []
+    files = _files(folder)
+    placed, left_out, elsewhere = list[Picture](), list[str](), list[str]()
     for done, (path, found) in enumerate(_read(files), start=1):
         progress(done, len(files))
-        taken = taken_at(*found, sitting.opened_at, camera_ahead) if isinstance(found, tuple) else None
-        what = shown(taken, walk) if taken else None
+        name = path.relative_to(folder).as_posix()
         if isinstance(found, str):
-            left_out.append(f"{path.name}: {found}")
+            left_out.append(f"{name}: {found}")
+            continue
+        taken = taken_at(*found, walk, camera_ahead)
+        what = shown(taken, walk) if taken else None
+        if taken is None and span(walk):
+            left_out.append(f"{name}: no time in it")
         elif taken is None or what is None:
-            left_out.append(f"{path.name}: " + ("not of this walkthrough" if taken else "no time in it"))
+            elsewhere.append(f"{name}, taken {f'{taken:%Y-%m-%d %H:%M:%S}' if taken else found[0]}")
         elif (copy := _copy_of(path)) is None:
-            left_out.append(f"{path.name}: damaged")
+            left_out.append(f"{name}: damaged")
         else:
-            placed.append(Picture(path.name, taken.isoformat(timespec="seconds"), what.part, what.item, copy))
-    return Pictures(tuple(sorted(placed, key=lambda p: (p.taken_at, p.name))), tuple(left_out))
+            placed.append(Picture(name, taken.isoformat(timespec="seconds"), what.part, what.item, copy))
+    return Pictures(tuple(sorted(placed, key=lambda p: (p.taken_at, p.name))), tuple(left_out), tuple(elsewhere))
+
+
+def _files(folder: Path) -> list[Path]:
+    """By name; what a telephone hides (small pictures of its own) is left alone."""
+
+    def stop(error: OSError) -> None:
+        if error.filename == str(folder):
+            what = f"cannot look into the folder {folder} ({error.strerror})"
+            raise BadUsage(what, do="Check --pictures.") from error
+
+    found: list[Path] = []
+    for at, folders, names in os.walk(folder, onerror=stop):
+        folders[:] = [one for one in folders if not one.startswith(".")]
+        found += [Path(at, name) for name in names if not name.startswith(".")]
+    return sorted(p for p in found if p.suffix.lower() in (*KINDS, *HEIF, *RAW) and p.is_file())
 
 
 def _read(files: Iterable[Path]) -> Iterator[tuple[Path, tuple[str, str | None] | str]]:
-    """Each with its DateTimeOriginal and OffsetTimeOriginal, or with why it cannot be read."""
+    """Each with the time that the camera wrote and its offset from UTC, or with why it cannot be read."""
     from PIL import Image
 
     heif = _reads_heif()
@@ -81,12 +104,23 @@ def _read(files: Iterable[Path]) -> Iterator[tuple[Path, tuple[str, str | None] 
             with warnings.catch_warnings():
                 warnings.simplefilter("error")
                 with Image.open(path) as image:
-                    camera = image.getexif().get_ifd(_EXIF_FOLDER)
+                    exif = image.getexif()
+                    camera = exif.get_ifd(_EXIF_FOLDER)
         except Exception as error:  # damaged files make a picture library raise nearly anything
             yield path, f"cannot be read ({type(error).__name__})"
             continue
-        written, offset = camera.get(_TAKEN), camera.get(_OFFSET)
-        yield path, (str(written), str(offset) if offset else None) if written else "no time in it"
+        yield path, _time_in(camera, exif.get(_CHANGED)) or "no time in it"
+
+
+def _time_in(camera: Mapping[int, object], changed: object) -> tuple[str, str | None] | None:
+    """The time at which it was taken, or else at which it was stored as a picture, which for a camera is the same.
+    Where only the file's last change has an offset, that is the camera's as long as the two times agree."""
+    for time, offset in (_TAKEN, _DIGITIZED):
+        if written := camera.get(time):
+            same = camera.get(_OFFSET_CHANGED) if changed == written else None
+            zone = camera.get(offset) or same
+            return str(written), str(zone) if zone else None
+    return None
 
 
 def _reads_heif() -> bool:

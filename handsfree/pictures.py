@@ -1,14 +1,15 @@
 """Which photograph shows what: by the time that the camera wrote into it, against the times of the walkthrough. Pure.
 
-A photograph belongs to the finding that was said last when it was taken. Cameras' clocks are wrong; by how much can
-be said. Where a camera wrote no offset from UTC, its clock is taken to show the time of the sitting's place.
+A photograph belongs to the finding that was said last when it was taken; where the walkthrough had gone on to another
+part since, to that part. Cameras' clocks are wrong; by how much can be said. Where a camera wrote no offset from UTC,
+its clock is taken to show the time of the sitting's place.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 
 from handsfree.nouns import Item, Walk
 
@@ -18,6 +19,8 @@ AFTER = timedelta(minutes=15)
 """So long after the last thing said a photograph still belongs to the walkthrough."""
 
 _OFFSET = re.compile(r"(?P<sign>[+-])(?:(?P<h>\d+)h)?(?:(?P<m>\d+)m)?(?:(?P<s>\d+)s)?")
+_ZONE = re.compile(r"[+-]\d\d:\d\d|Z")
+"""An offset from UTC as EXIF 2.31 has it; where none is known, a camera writes blanks with or without the colon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,7 @@ class Shown:
 
     part: str
     item: int | None
-    """Number of the finding."""
+    """Number of the finding; None: nothing had been said of the part yet."""
 
 
 def clock_offset(text: str) -> timedelta | None:
@@ -38,31 +41,55 @@ def clock_offset(text: str) -> timedelta | None:
     return -ahead if found["sign"] == "-" else ahead
 
 
-def taken_at(written: str, offset: str | None, sitting_opened: str, camera_ahead: timedelta) -> datetime | None:
+def taken_at(written: str, offset: str | None, walk: Walk, camera_ahead: timedelta) -> datetime | None:
     """When a photograph was taken, from EXIF's DateTimeOriginal ("2031:03:14 11:02:03") and OffsetTimeOriginal
-    ("+01:00"); None for what is no time, such as a camera's zeros."""
+    ("+01:00"); None for what is no time, such as a camera's zeros, or where nothing was said in this walkthrough."""
     try:
-        local = datetime.strptime(written.strip("\0 "), "%Y:%m:%d %H:%M:%S")
-        zone = datetime.fromisoformat(f"2000-01-01T00:00:00{offset.strip(chr(0) + ' ')}").tzinfo if offset else None
-    except ValueError:
+        local = datetime.strptime(written.strip("\0 "), "%Y:%m:%d %H:%M:%S") - camera_ahead
+    except (ValueError, OverflowError):
         return None
-    return local.replace(tzinfo=zone or datetime.fromisoformat(sitting_opened).tzinfo) - camera_ahead
+    given = (offset or "").strip("\0 ")
+    zone = datetime.fromisoformat(f"2000-01-01T00:00:00{given}").tzinfo if _ZONE.fullmatch(given) else None
+    zone = zone or _zone_of_the_place(local, walk)
+    return local.replace(tzinfo=zone) if zone else None
+
+
+def _zone_of_the_place(local: datetime, walk: Walk) -> tzinfo | None:
+    """The offset from UTC of what was said nearest to that time on the clock: a sitting that is gone on with may
+    cross the change to summer time."""
+    said = [datetime.fromisoformat(at) for at in _times(walk)]
+    return min(said, key=lambda at: abs(at.replace(tzinfo=None) - local)).tzinfo if said else None
 
 
 def shown(taken: datetime, walk: Walk) -> Shown | None:
     """What a photograph taken at that time shows; None: it is not of this walkthrough."""
-    said = sorted((_first_said(i, walk), i.n) for i in walk.stands)
-    times = [at for at, _ in said] + [datetime.fromisoformat(r.at) for r in walk.remarks if not r.withdrawn]
-    if not times or not min(times) - BEFORE <= taken <= max(times) + AFTER:
+    within = span(walk)
+    if within is None or not within[0] - BEFORE <= taken <= within[1] + AFTER:
         return None
-    item = next((n for at, n in reversed(said) if at <= taken), said[0][1] if said else None)
+    said = sorted((datetime.fromisoformat(_first(i, walk).at), i.n) for i in walk.stands)
+    before = [one for one in said if one[0] <= taken]
+    went = [(datetime.fromisoformat(at), part) for at, part in walk.went]
+    since = [part for at, part in went if (not before or before[-1][0] < at) and at <= taken]
+    item = before[-1][1] if before else said[0][1] if said else None
     part = next((i.finding.part for i in walk.stands if i.n == item), "")
-    return Shown(part, item)
+    return Shown(part, item) if not since or since[-1] == part else Shown(since[-1], None)
 
 
-def _first_said(item: Item, walk: Walk) -> datetime:
-    """When it was said for the first time: who grades a finding or corrects it later has photographed it before."""
+def span(walk: Walk) -> tuple[datetime, datetime] | None:
+    """When the first and the last thing was said; None: nothing was."""
+    said = sorted(map(datetime.fromisoformat, _times(walk)))
+    return (said[0], said[-1]) if said else None
+
+
+def _times(walk: Walk) -> list[str]:
+    """Of all that stands, and of the ways to parts."""
+    found = [_first(i, walk).at for i in walk.stands]
+    return found + [r.at for r in walk.remarks if not r.withdrawn] + [at for at, part in walk.went if part]
+
+
+def _first(item: Item, walk: Walk) -> Item:
+    """As it was said for the first time: who grades a finding or corrects it later has photographed it before."""
     by_n = {i.n: i for i in walk.items}
     while item.replaces in by_n:
         item = by_n[item.replaces]
-    return datetime.fromisoformat(item.at)
+    return item

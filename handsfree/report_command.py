@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import chain
@@ -18,6 +18,7 @@ from handsfree.export_command import chosen, write_whole
 if TYPE_CHECKING:
     from handsfree.journal.reader import JournalReader
     from handsfree.nouns import Sitting
+    from handsfree.picture_files import Pictures
     from handsfree.reports.part import Part
     from handsfree.settings import Settings
     from handsfree.verifying import Verdict
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
 DESCRIPTION = """Writes one self-contained page (HTML) from a sitting, or from two with what changed between them."""
 VERIFY_DESCRIPTION = """Says whether a report still agrees with the journal that it was made from: the facts,
 and the page itself, which is made anew from them and compared."""
+
+NAMED = 12
+"""Photographs that are not of the walkthrough, and are named; of more it is said how many."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -44,7 +48,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="number of a value, finding or remark whose sound goes into the page (may be repeated); all: every "
         "sound that was kept (about 5 MB for 88 keys), so that each value can be heard",
     )  # fmt: skip
-    parser.add_argument("--pictures", metavar="FOLDER", help="photographs of the walkthrough, matched by their time")
+    parser.add_argument(
+        "--pictures", metavar="FOLDER", help="photographs of the walkthrough, matched by their time"
+    )
     parser.add_argument(
         "--clock-offset", metavar="TIME", help="how far the camera's clock is ahead: +1m30s; behind: -20s"
     )
@@ -84,13 +90,31 @@ def run(args: argparse.Namespace) -> int:
             treated=tuple(_clean(t) for t in args.treated),
             clips=tuple(chain.from_iterable(_clips(journal, sittings, clip) for clip in args.clip)),
         )
-        left_out: list[tuple[str, ...]] = []
-        write_whole(args.out, page(journal, made, lambda part: _pictured(part, args, left_out)))
-    # what is of one sitting is not of the other; that is no news
-    for line in left_out[0] if left_out else ():
-        if all(line in lines for lines in left_out):
-            print(f"handsfree: left out: {line}", file=sys.stderr)
+        looked_at: list[tuple[Part, Pictures]] = []
+        write_whole(args.out, page(journal, made, lambda part: _pictured(part, args, looked_at)))
+    for line in _left_out(looked_at):
+        print(f"handsfree: {line}", file=sys.stderr)
     return 0
+
+
+def _left_out(looked_at: Sequence[tuple[Part, Pictures]]) -> Iterator[str]:
+    """What became of the photographs that are in no report, as far as it is news: what is of one sitting is not of
+    the other, and a telephone holds many that are of neither."""
+    from handsfree.pictures import span
+
+    if not looked_at:
+        return
+    (_, first), *others = looked_at
+    yield from (f"left out: {line}" for line in first.left_out)
+    strange = [line for line in first.elsewhere if all(line in found.elsewhere for _, found in others)]
+    if len(strange) > NAMED:
+        yield f"left out: {len(strange)} photographs that are not of this walkthrough, such as {strange[0]}"
+    else:
+        yield from (f"left out, not of this walkthrough: {line}" for line in strange)
+    if strange and not any(found.placed for _, found in looked_at):
+        spans = [within for part, _ in looked_at if (within := span(part.walk))]
+        went = "; ".join(f"from {first:%Y-%m-%d %H:%M:%S} to {last:%H:%M:%S (UTC%z)}" for first, last in spans)
+        yield f"the walkthrough went {went}; where the camera's clock was wrong, say by how much: --clock-offset +1h"
 
 
 def _clip(text: str) -> int | Literal["all"]:
@@ -112,8 +136,8 @@ def _clean(text: str) -> str:
     return text.encode("utf-8", "replace").decode()
 
 
-def _pictured(part: Part, args: argparse.Namespace, left_out: list[tuple[str, ...]]) -> Part:
-    """With the photographs that were asked for; to `left_out` go the others."""
+def _pictured(part: Part, args: argparse.Namespace, looked_at: list[tuple[Part, Pictures]]) -> Part:
+    """With the photographs that were asked for; to `looked_at` goes what became of all."""
     from handsfree.pictures import clock_offset
 
     ahead = clock_offset(args.clock_offset) if args.clock_offset else timedelta()
@@ -123,8 +147,8 @@ def _pictured(part: Part, args: argparse.Namespace, left_out: list[tuple[str, ..
         return part
     from handsfree.picture_files import pictures_of
 
-    found = pictures_of(Path(args.pictures), part.walk, part.sitting, ahead, _progress)
-    left_out.append(found.left_out)
+    found = pictures_of(Path(args.pictures), part.walk, ahead, _progress)
+    looked_at.append((part, found))
     return replace(part, pictures=found.placed)
 
 

@@ -61,7 +61,7 @@ from handsfree.words.one_breath import pieces
 
 NOTE_HEARD = 0.2
 """Share of the recogniser from which on what was not understood may have been a note."""
-TRADE = Trade(parts.route, parts.contradictory, parts.ordinary)
+TRADE = Trade(parts.route, parts.contradictory, parts.belongs, parts.ordinary)
 
 
 class Session:
@@ -140,7 +140,8 @@ class Session:
         )
         walking = heard.context in WALKING or (heard.context is Context.STANDING_BY and self._walking)
         if walking:
-            turn = self._over(walk_voiced(judge_walk(said, self._walk, self._limits, TRADE), self._walk))
+            limits = self._around.walk_limits(self._limits, heard, self._walk)
+            turn = self._over(walk_voiced(judge_walk(said, self._walk, limits, TRADE), self._walk))
         else:
             limits = self._around.limits(self._limits, heard, self._sheet)
             judged = self._around.turn(judge(said, self._sheet, limits), heard, self._sheet)
@@ -149,8 +150,7 @@ class Session:
                 turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
         before = self._sheet
         self._fold(self._journal.append(heard, turn.facts))
-        if not walking:
-            self._around = self._around.after(turn, heard, before)
+        self._around = self._around.after_walk(turn, heard) if walking else self._around.after(turn, heard, before)
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
         self._notes = self._unsure_notes(said, turn)

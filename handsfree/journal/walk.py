@@ -59,7 +59,7 @@ def walk_apply(walk: Walk, kept: Kept) -> Walk:
         case PutOff(n):
             walk = replace(walk, questions=tuple(replace(q, put_off=True) if q.n == n else q for q in walk.questions))
         case WentTo(part):
-            walk = replace(walk, part=part)
+            walk = replace(walk, part=part, went=(*walk.went, (kept.at, part)))
         case Led(on):
             walk = replace(walk, led=on)
         case RemarkAwaited(on):
@@ -93,7 +93,15 @@ def _took(walk: Walk, kept: Kept, took: FindingTook) -> Walk:
     )  # fmt: skip
     others = tuple(i for i in walk.items if i is not asked)
     gone = {took.replaces} if took.replaces is not None else set()
+    walk = _remarks_at(item, walk, gone if asked is None else {*gone, asked.n})
     return replace(walk, items=(*_with_standing(others, gone, Standing.WITHDRAWN), item))
+
+
+def _remarks_at(item: Item, walk: Walk, before: set[int]) -> Walk:
+    """What was remarked of an item stays with what takes its place."""
+    n, part = item.n, item.finding.part
+    remarks = (replace(r, item=n, part=part) if r.item in before else r for r in walk.remarks)
+    return replace(walk, remarks=tuple(remarks))
 
 
 def _asked(walk: Walk, kept: Kept, asked: FindingAsked) -> Walk:
@@ -109,16 +117,19 @@ def _asked(walk: Walk, kept: Kept, asked: FindingAsked) -> Walk:
             walk, items=(*walk.items, item), questions=(*waiting, OpenFinding(kept.n, asked, put_off=False))
         )
     times = 1 if before.put_off else before.times + 1
-    items = tuple(
-        replace(i, n=kept.n) if i.n == before.n and i.standing is Standing.UNSETTLED else i for i in walk.items
-    )
-    return replace(walk, items=items, questions=(*waiting, OpenFinding(kept.n, asked, put_off=False, times=times)))
+    for item in walk.items:
+        if item.n == before.n and item.standing is Standing.UNSETTLED:
+            again = replace(item, n=kept.n)
+            items = tuple(again if i is item else i for i in walk.items)
+            walk = replace(_remarks_at(again, walk, {before.n}), items=items)
+    return replace(walk, questions=(*waiting, OpenFinding(kept.n, asked, put_off=False, times=times)))
 
 
 def _withdrew(walk: Walk, n: int) -> Walk:
     items = _with_standing(walk.items, {n}, Standing.WITHDRAWN)
     if (older := walk.graded_before(n)) is not None:
         items = tuple(replace(i, standing=i.came_as) if i.n == older.n else i for i in items)
+        walk = _remarks_at(older, walk, {n})
     return replace(
         walk,
         items=items,

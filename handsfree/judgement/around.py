@@ -13,7 +13,21 @@ from dataclasses import dataclass, replace
 from handsfree.judgement.limits import Limits
 from handsfree.judgement.taking import refuse
 from handsfree.judgement.too_soon import too_soon
-from handsfree.nouns import OTHER_TALK, Asked, Context, Heard, Outcome, Pass, Quantity, Sheet, Speech, Took, Turn
+from handsfree.nouns import (
+    OTHER_TALK,
+    Asked,
+    Context,
+    FindingAsked,
+    Heard,
+    Outcome,
+    Pass,
+    Quantity,
+    Sheet,
+    Speech,
+    Took,
+    Turn,
+    Walk,
+)
 
 STILL_TALK = 6.0
 """Seconds after other talk within which there may be more of it."""
@@ -40,6 +54,11 @@ class Around:
         if heard.utterance is None or sheet.doing is not Pass.TOUCH:
             return limits
         return limits.heard_at(heard.utterance.contrast, beside_talk=self._in_talk(heard))
+
+    def walk_limits(self, limits: Limits, heard: Heard, walk: Walk) -> Limits:
+        """The same in the walkthrough."""
+        unheard = walk.asking is not None and too_soon(heard, self.asked_at)
+        return replace(limits, unheard=unheard, cut=heard.utterance is not None and heard.utterance.cut)
 
     def _unheard(self, heard: Heard, sheet: Sheet) -> bool:
         """Whether a question is open that it cannot have been meant for. One about a single swing was asked when a
@@ -73,6 +92,12 @@ class Around:
         refused = turn.outcome is Outcome.IGNORED and turn.why == IN_THE_WAY
         came = turn.outcome is not Outcome.IGNORED
         return replace(now, talked=0.0 if came else self.talked, refused=refused)
+
+    def after_walk(self, turn: Turn, heard: Heard) -> Around:
+        if heard.utterance is None:
+            return replace(self, asked_at=None)
+        asked = any(isinstance(f, FindingAsked) for f in turn.facts)
+        return replace(self, asked_at=heard.utterance.end) if asked else self
 
     def _in_talk(self, heard: Heard) -> bool:
         sound = heard.utterance

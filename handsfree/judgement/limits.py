@@ -100,6 +100,8 @@ class Limits:
     """Whether somebody else talked just before it (see around.py)."""
     unheard: bool = False
     """Whether what is judged was begun before the question under way can have been heard (see too_soon.py)."""
+    cut: bool = False
+    """Whether the beginning of what is judged may be missing: the ears were closed until just before."""
     gone_on: int | None = None
     """The key that it is then at, where no note is said; None: nothing tells."""
 

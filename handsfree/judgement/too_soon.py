@@ -24,7 +24,7 @@ from handsfree.nouns import (
 TO_HEAR = 0.8
 """Seconds from the sentence that is asked about to the first word that can be an answer: the earcon takes a quarter
 of a second, and nobody answers within the first half second of the question."""
-NO_QUESTION = frozenset({Context.TOUCH, Context.SWINGS})
+NO_QUESTION = frozenset({Context.TOUCH, Context.SWINGS, Context.WALKTHROUGH})
 """What was listened for when it began had no answers in it."""
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from handsfree.judgement import walk_answers as answers
@@ -72,6 +73,9 @@ STRETCH = re.compile(r"from (\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) %")
 
 def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, trade: Trade) -> Turn:
     """What becomes of one thing said; `said` as for `judge`. Lines are left empty: words are not chosen here."""
+    if limits.unheard and walk.asking is not None:
+        free = questions.waiting(walk)
+        return questions.asked_after(judge_walk(said, free, replace(limits, unheard=False), trade), walk)
     weighed = weigh_walk(said, walk, trade)
     if not weighed:
         return Turn(Outcome.IGNORED, why="nothing was heard")
@@ -97,13 +101,18 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
 
 
 def _needed(said: Said, limits: Limits) -> float:
-    """The share from which on it is done at once: what goes into the report must be as sure as a finding."""
-    if isinstance(said, Noted):
+    """The share from which on it is done at once: what goes into the report, or out of it, must be as sure as a
+    finding."""
+    if isinstance(said, Noted | Disregard):
         return limits.take_finding
     return HEARD_WELL if isinstance(said, HARMLESS) else limits.take
 
 
 def _finding(best: Meant, others: Sequence[Meant], walk: Walk, limits: Limits, trade: Trade) -> Turn:
+    assert best.finding is not None
+    known = [item.finding for item in walk.stands] + ([walk.asking.asked.finding] if walk.asking else [])
+    if limits.cut and best.finding not in known:
+        return questions.ask(best, Doubt.CUT, walk)  # of "soundboard cracked three" only the three may be left
     needed = max(limits.take_finding, SURELY) if _corrects_elsewhere(best, walk) else limits.take_finding
     if min(best.share, best.beside_talk) < needed:
         return questions.ask_unsure((best, *others), walk, limits.take_finding)
@@ -136,6 +145,8 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
             return steps.remark_begun(said)
         case RemarkSaid():
             return steps.remark(said, walk)
+        case Noted(Circumstance.KIND):
+            return steps.kind_noted(said, walk, trade)
         case Noted():
             return noted(said, walk, limits)
         case SayAgain():

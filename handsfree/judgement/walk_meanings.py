@@ -23,6 +23,7 @@ from handsfree.nouns import (
     RemarkSaid,
     Said,
     Walk,
+    asks_kind,
     number_noted,
 )
 
@@ -35,6 +36,8 @@ class Trade:
     """Kind of piano ("" = not known) -> its parts, in the order of a walk round it."""
     contradictory: Callable[[str, int | None], bool]
     """Whether a finding and a grade cannot both be meant."""
+    belongs: Callable[[str, str], bool] = lambda part, kind: True
+    """Whether a kind of piano ("" = not known) can have a part."""
     ordinary: Callable[[str, str, str], bool] = lambda part, finding, place: True
     """Whether a part can have a finding at a place, as far as its tables go; others may be said all the same."""
 
@@ -151,7 +154,7 @@ def _likely_here(meant: Meant, walk: Walk, trade: Trade) -> float:
         return _likely_part(meant.said.part, walk, trade)
     if isinstance(meant.said, Noted):
         return NO_ROOM if _of_no_room(meant.said) else 1.0
-    if isinstance(meant.said, Finding) and not (meant.said.part or walk.part):
+    if isinstance(meant.said, Finding) and not (meant.said.part or walk.part or asks_kind(walk)):
         return OF_NO_PART
     said = meant.said.finding if isinstance(meant.said, FindingCorrected) else meant.said
     if meant.finding is None or not isinstance(said, Finding):
@@ -176,7 +179,7 @@ def _of_no_room(said: Noted) -> bool:
 def _likely_part(part: str, walk: Walk, trade: Trade) -> float:
     """The same of a part that is named, alone or with what is found of it."""
     likely = OTHER_PART if waits(walk) and part != walk.part else 1.0
-    return likely if part in trade.route(walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
+    return likely if trade.belongs(part, walk.noted.get(Circumstance.KIND, "")) else likely * OTHER_KIND
 
 
 def _identity(meant: Meant) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from handsfree.judgement.walk_doubt import Slot, agreeing, doubtful, rivals, without
 from handsfree.judgement.walk_meanings import Meant, same_place
@@ -109,6 +110,24 @@ def _is_answer(meant: Meant, finding: Finding, asked: FindingAsked) -> bool:
     another = finding.finding != asked.finding.finding and asked.why is not Doubt.CONTRADICTS
     named = isinstance(meant.said, Finding) and meant.said.part != ""
     return not (another and (named or asked.about in ("place", "grade")))
+
+
+def waiting(walk: Walk) -> Walk:
+    """The walkthrough as it would be had the question under way been put off."""
+    return replace(walk, questions=tuple(replace(q, put_off=True) for q in walk.questions))
+
+
+def asked_after(turn: Turn, walk: Walk) -> Turn:
+    """`turn` came of what was said before the question under way can have been heard, judged without it: that is
+    asked once more, named whole, or waits where there is something else to ask."""
+    asking = walk.asking
+    if asking is None or turn.outcome is Outcome.IGNORED:
+        return turn
+    again = () if any(isinstance(f, FindingAsked) for f in turn.facts) else (asking.asked,)
+    facts = (PutOff(asking.n), *turn.facts, *again)
+    return replace(turn, facts=facts, speech=Speech.QUESTION, earcon=Earcon.QUESTION) if again else replace(
+        turn, facts=facts
+    )  # fmt: skip
 
 
 def put_off(walk: Walk) -> tuple[Fact, ...]:

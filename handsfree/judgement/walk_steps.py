@@ -16,6 +16,7 @@ from handsfree.nouns import (
     FindingAsked,
     FindingTook,
     Led,
+    Noted,
     Outcome,
     PartNamed,
     RemarkAwaited,
@@ -30,6 +31,7 @@ from handsfree.nouns import (
 )
 
 LAST_PART = "that was the last part"
+WHICH_KIND = "grand or upright?"
 
 Stands = Literal[Standing.TAKEN, Standing.CONFIRMED, Standing.CORRECTED]
 
@@ -71,6 +73,8 @@ def doubt(meant: Meant, walk: Walk, trade: Trade) -> Doubt | None:
     unseen = finding.grade == 0 and not (finding.place or meant.corrects) and walk.looked_at(finding.part)
     if unseen or trade.contradictory(finding.finding, finding.grade):
         return Doubt.CONTRADICTS
+    if not trade.belongs(finding.part, _kind(walk)) and not walk.of(finding.part):
+        return Doubt.OTHER_KIND
     older = next((i.finding for i in walk.stands if i.n == meant.replaces), None)
     if older is None or meant.corrects or older.grade in (None, 0, finding.grade):
         return None
@@ -113,9 +117,11 @@ def remark_begun(said: Said) -> Turn:
 
 
 def remark(said: RemarkSaid, walk: Walk) -> Turn:
-    """It belongs to the last finding, as long as the walkthrough is still at its part."""
-    item = last_item(walk)
+    """It belongs to what is asked about, else to the last finding, as long as the walkthrough is at its part."""
+    item, asking = last_item(walk), walk.asking
     n = item.n if item is not None and item.finding.part == walk.part else None
+    if asking is not None and asking.asked.finding.part == walk.part:
+        n = asking.n
     kept = RemarkKept(walk.part, n, said.text)
     return replace(followed(said, (kept,), Finding(walk.part)), speech=Speech.READ_BACK)
 
@@ -130,9 +136,22 @@ def name_part(said: PartNamed, walk: Walk) -> Turn:
 
 
 def lead(on: bool, said: Said, walk: Walk, trade: Trade) -> Turn:
+    """Which kind it is is asked first, once: said again, or "next", it goes on without an answer."""
     if not on:
         return followed(said, (Led(False),), why="on your own")
+    if not (_kind(walk) or walk.led):
+        return followed(said, (Led(True), *put_off(walk), *went("", walk)), why=WHICH_KIND)
     return _to_next(said, walk, (Led(True), *put_off(walk)), "", trade)
+
+
+def kind_noted(kept: Noted, walk: Walk, trade: Trade) -> Turn:
+    """Where it leads, the part that is asked about again; on to the next one where this kind has no such part."""
+    if not walk.led or walk.asking:
+        return followed(kept, (kept,))
+    noted = replace(walk, noted={**walk.noted, kept.what: kept.value})
+    if walk.part and trade.belongs(walk.part, kept.value):
+        return followed(kept, (kept,), None if walk.of(walk.part) else Finding(walk.part))
+    return _to_next(kept, noted, (kept,), walk.part, trade)
 
 
 def move(way: str, said: Said, walk: Walk, trade: Trade) -> Turn:
@@ -148,9 +167,9 @@ def move(way: str, said: Said, walk: Walk, trade: Trade) -> Turn:
 
 
 def _to_next(said: Said, walk: Walk, facts: tuple[Fact, ...], after: str, trade: Trade) -> Turn:
-    parts = _parts(walk, trade)
-    ahead = parts[parts.index(after) + 1 :] if after in parts else parts
-    part = next((p for p in ahead if not walk.of(p)), None)
+    everywhere = trade.route("")
+    ahead = everywhere[everywhere.index(after) + 1 :] if after in everywhere else everywhere
+    part = next((p for p in ahead if p in _parts(walk, trade) and not walk.of(p)), None)
     if part is not None:
         return followed(said, (*facts, *went(part, walk)), Finding(part))
     waiting = next((q for q in walk.questions), None)
@@ -166,4 +185,9 @@ def missing(walk: Walk, trade: Trade) -> str:
 
 
 def _parts(walk: Walk, trade: Trade) -> tuple[str, ...]:
-    return trade.route(walk.noted.get(Circumstance.KIND, ""))
+    return trade.route(_kind(walk))
+
+
+def _kind(walk: Walk) -> str:
+    """ "grand", "upright", or "" = not known."""
+    return walk.noted.get(Circumstance.KIND, "")

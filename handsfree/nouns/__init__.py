@@ -24,6 +24,6 @@ from handsfree.nouns.decided import (
     Turn, Went, WentAhead, WentTo, Withdrew,
 )
 from handsfree.nouns.stands import (
-    Entry, Item, Kept, OpenFinding, OpenQuestion, Remark, Sheet, Sitting, Walk, context_of, in_fahrenheit,
-    noted_words, number_noted, walk_context_of,
+    Entry, Item, Kept, OpenFinding, OpenQuestion, Remark, Sheet, Sitting, Walk, asks_kind, context_of,
+    in_fahrenheit, noted_words, number_noted, walk_context_of,
 )

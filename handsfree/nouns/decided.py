@@ -21,6 +21,8 @@ class Doubt(StrEnum):
     RHYTHM = "the count and its rhythm do not agree"
     CONTRADICTS = "finding and grade contradict each other"
     GRADED_BEFORE = "it was graded otherwise before"
+    OTHER_KIND = "this kind of piano has no such part"
+    CUT = "its beginning was not heard"
 
 
 @dataclass(frozen=True, slots=True)

@@ -229,6 +229,8 @@ class Walk:
     noted: Mapping[Circumstance, str] = field(default_factory=dict)
     part: str = ""
     """Where the walkthrough is."""
+    went: tuple[tuple[str, str], ...] = ()
+    """When it went to which part ("" = to none), oldest first."""
     led: bool = False
     awaiting_remark: bool = False
     standing_by: bool = False
@@ -256,6 +258,11 @@ class Walk:
     def looked_at(self, part: str) -> bool:
         """Whether anything but "not looked at" stands of it."""
         return any(i.finding.grade != 0 for i in self.of(part))
+
+
+def asks_kind(walk: Walk) -> bool:
+    """Whether it leads and waits to be told which kind of piano it is: "Grand or upright?"."""
+    return walk.led and not walk.part and Circumstance.KIND not in walk.noted
 
 
 _DEGREES = re.compile(r"(?P<number>\S+?)(?: °(?P<unit>[CF]))?")

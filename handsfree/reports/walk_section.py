@@ -67,7 +67,7 @@ def walk_section(
         _open(walk),
         _missing(walk),
         _remarks(walk, sounds or {}),
-        _pictures(pictures),
+        _pictures(pictures, walk),
         _circumstances(walk),
     )
 
@@ -171,20 +171,21 @@ def _remark(remark: Remark, walk: Walk, sounds: Mapping[int, bytes]) -> Markup:
     )
 
 
-def _pictures(pictures: Sequence[Picture]) -> Markup | None:
+def _pictures(pictures: Sequence[Picture], walk: Walk) -> Markup | None:
     if not pictures:
         return None
     return tag(
         "section",
         tag("h3", "Pictures"),
         tag("p", MATCHED),
-        tag("div", *(_picture(p) for p in pictures), class_="pictures"),
+        tag("div", *(_picture(p, walk) for p in pictures), class_="pictures"),
         class_=PICTURES,
     )
 
 
-def _picture(picture: Picture) -> Markup:
-    about = picture.part or INSTRUMENT
+def _picture(picture: Picture, walk: Walk) -> Markup:
+    item = next((i for i in walk.stands if i.n == picture.item), None)
+    about = f"{named(item)} (no. {item.n})" if item else picture.part or INSTRUMENT
     return tag(
         "figure",
         tag("img", src=data_url(picture.kind, picture.content), alt=f"Photograph: {about}"),

@@ -14,11 +14,13 @@ from handsfree.nouns import (
     FindingAsked,
     FindingTook,
     Item,
+    Remark,
     Settled,
     Standing,
     Turn,
     Walk,
     Withdrew,
+    asks_kind,
     in_fahrenheit,
     noted_words,
     number_noted,
@@ -27,6 +29,7 @@ from handsfree.reckoning.climate import climate_sentences
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME, Spot
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
 from handsfree.words import parts
+from handsfree.words.remark_places import INSTRUMENT, standing, words_of
 from handsfree.words.walk_sentences import begins_remark
 
 _PART = 19
@@ -57,6 +60,8 @@ def _finding_spot(what: str, found: Finding, grade: str, role: Role) -> Spot:
 def _here(walk: Walk) -> Spot:
     """After a move, a remark or talk: the part that is at hand, with what stands of it."""
     if not walk.part:
+        if asks_kind(walk):
+            return Spot("say which it is, or “next”", "GRAND/UPRIGHT?", "", Role.ASK)
         return Spot("name a part, or say “lead me”", "", "", Role.STRONG)
     those = (item.finding for item in walk.of(walk.part))
     found = [_words(one.finding, one.place, _grade(one.grade)) for one in those]
@@ -78,7 +83,8 @@ def walk_lines(walk: Walk, columns: int) -> list[Line]:
     if walk.part:
         head = f"{'asked about now' if walk.led else 'now'}: {walk.part}"
         lines += [(Piece(head, Role.STRONG),), *_items(walk, walk.part, columns), ()]
-    found = [p for p in parts.BY_NAME if p != walk.part and _shown(walk, p)]
+    there = ("", *parts.BY_NAME)
+    found = [p for p in there if (p != walk.part or not p) and (_shown(walk, p) or _loose(walk, p))]
     if found:
         lines.append((Piece("Found", Role.STRONG),))
         for part in found:
@@ -101,8 +107,18 @@ def _shown(walk: Walk, part: str) -> list[Item]:
 
 def _items(walk: Walk, part: str, columns: int) -> list[Line]:
     lines: list[Line] = [_item(walk, item, columns) for item in _shown(walk, part)]
-    loose = [r for r in walk.remarks if not r.withdrawn and r.part == part and r.item is None]
-    return lines + [fitted((Piece(f"  {part:<{_PART}}"), Piece("remark", Role.FAINT)), columns) for _ in loose]
+    return lines + [_remark(remark, part, columns) for remark in _loose(walk, part)]
+
+
+def _loose(walk: Walk, part: str) -> list[Remark]:
+    """Remarks on a part ("" = the instrument) that stand beside its findings."""
+    shown = {item.n for item in _shown(walk, part)}
+    return [r for r in standing(walk) if r.part == part and r.item not in shown]
+
+
+def _remark(remark: Remark, part: str, columns: int) -> Line:
+    text = f"remark: {words_of(remark)}"
+    return fitted((Piece(f"  {part or INSTRUMENT:<{_PART}}"), Piece(text, Role.FAINT)), columns)
 
 
 def _item(walk: Walk, item: Item, columns: int) -> Line:

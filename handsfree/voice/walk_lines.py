@@ -20,6 +20,7 @@ from handsfree.nouns import (
     PartNamed,
     Pass,
     PassWanted,
+    PutOff,
     Puzzle,
     ReadPart,
     RemarkBegun,
@@ -29,6 +30,7 @@ from handsfree.nouns import (
     Turn,
     Walk,
     Withdrew,
+    asks_kind,
 )
 from handsfree.voice.lines import PASS_NAMES
 from handsfree.words.spoken import UNITS, number_words
@@ -41,7 +43,9 @@ _DEGREES = {"": "", "°C": " Celsius", "°F": " Fahrenheit"}
 def walk_voiced(turn: Turn, before: Walk) -> Turn:
     """The same turn with its lines: the question's own, as it is kept, and the one to speak now. `before`: the
     walkthrough that it was judged on."""
-    whole = isinstance(turn.said, GoAhead | SayAgain | ReadPart | Move | PassWanted)
+    put_off = {fact.n for fact in turn.facts if isinstance(fact, PutOff)}
+    covered = any(q.n in put_off and q.asked in turn.facts for q in before.questions)
+    whole = covered or isinstance(turn.said, GoAhead | SayAgain | ReadPart | Move | PassWanted)
     facts = tuple(_lined(f, before, whole) if isinstance(f, FindingAsked) else f for f in turn.facts)
     asked = next((f.line for f in facts if isinstance(f, FindingAsked)), "")
     return replace(turn, facts=facts, line=" ".join(filter(None, (_told(turn, before), asked))))
@@ -61,7 +65,16 @@ def question_line(asked: FindingAsked, walk: Walk) -> str:
     older = next((i.finding for i in walk.stands if i.n == asked.replaces), None)
     if older is not None and older.grade not in (None, asked.finding.grade):
         return f"{line} It was {grade_words(older.grade)}."
-    return f"{line} That is a contradiction." if asked.why is Doubt.CONTRADICTS else line
+    match asked.why:
+        case Doubt.CONTRADICTS:
+            return f"{line} That is a contradiction."
+        case Doubt.CUT:
+            return f"{line} The beginning was not heard."
+        case Doubt.OTHER_KIND:
+            kind = walk.noted.get(Circumstance.KIND, "")
+            return f"{line} {'An' if kind == 'upright' else 'A'} {kind} has none."
+        case _:
+            return line
 
 
 def _doubtful_words(asked: FindingAsked) -> str:
@@ -97,6 +110,8 @@ def spoken_place(place: str) -> str:
 def walk_greeting(walk: Walk) -> str:
     """What a walkthrough says when it is opened again."""
     said = [f"Going on at {walk.part}." if walk.part else ""]
+    if asks_kind(walk):
+        said.append("Grand or upright?")
     if walk.standing_by:
         said.append("Standing by.")
     waiting = sum(q.put_off for q in walk.questions)
@@ -145,6 +160,8 @@ def _followed(turn: Turn, before: Walk) -> str:
             return ""
         case RemarkSaid():
             return _sentence(f"remark kept, {part}" if part else "remark kept")
+        case Noted(Circumstance.KIND, kind):
+            return _sentence(kind) + (f" {part.capitalize()}?" if part else f" {_sentence(turn.why)}".rstrip())
         case Noted(what, value):
             return f"{_noted(what, value)} {turn.why}".strip()
         case ReadPart():
@@ -167,8 +184,6 @@ def _row(part: str, walk: Walk) -> str:
 
 def _noted(what: Circumstance, value: str) -> str:
     match what:
-        case Circumstance.KIND:
-            return _sentence(value)
         case Circumstance.TEMPERATURE:
             number, _, unit = value.partition(" ")
             value = f"{_number(number)} degrees{_DEGREES[unit]}"

@@ -114,7 +114,7 @@ PARTS: tuple[Part, ...] = (
         repetition springs | repetition spring                     | grand   | metal spring
         jacks        | jack                                        |         | wood moving
         jack springs | jack spring                                 | upright | metal spring
-        let off buttons | let off button, set-off buttons, set-off button, regulating buttons, regulating button | | felt even
+  let off buttons | let off button, set-off buttons, set-off button, regulating buttons, regulating button|| felt even
         drop screws  | drop screw                                  | grand   | metal even
         knuckles     | knuckle, rollers, roller                    | grand   | felt
         butts        | butt, hammer butts, hammer butt             | upright | felt moving
@@ -385,6 +385,11 @@ def contradictory(finding: str, grade: int | None) -> bool:
 
 def implied_grade(finding: str) -> int | None:
     return FOUND[finding].implied if finding in FOUND else None
+
+
+def belongs(part: str, kind: str) -> bool:
+    """Whether an instrument of this kind ("" = not known) can have a part."""
+    return part not in BY_NAME or BY_NAME[part].belongs_to(kind)
 
 
 def route(kind: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handsfree.nouns import Context, Item, PartNamed, Remark, Walk
+from handsfree.nouns import Context, Item, PartNamed, Remark, Standing, Walk
 from handsfree.words.grammar import understand
 
 INSTRUMENT = "the instrument"
@@ -34,8 +34,8 @@ def for_machine(remark: Remark) -> bool:
 
 
 def belongs_to(remark: Remark, walk: Walk) -> str:
-    """ "hammers, grooved, bass", a part, or the instrument."""
-    item = next((i for i in walk.items if i.n == remark.item), None)
+    """ "hammers, grooved, bass", a part, or the instrument; what was withdrawn is not named."""
+    item = next((i for i in walk.items if i.n == remark.item and i.standing is not Standing.WITHDRAWN), None)
     return named(item) if item else remark.part or INSTRUMENT
 
 

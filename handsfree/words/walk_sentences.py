@@ -62,7 +62,9 @@ def walk_sentences(context: Context) -> tuple[tuple[float, Sentence], ...]:
     if context is Context.REMARK:
         # the strict grammar takes other talk everywhere; here nothing else is wanted
         return ((1.0, Sentence("*remark*", "Kept as sound until you pause.", (), meaning(RemarkSaid(), EMPTY), 1.0)),)
-    groups = [(1.0, _steering())] if context is Context.WALKTHROUGH else [(0.5, _steering()), (0.5, _answers())]
+    groups = [(0.5, _steering()), (0.5, _answers())]
+    if context is Context.WALKTHROUGH:
+        groups = [(1.0, (*_steering(), _answer_to_nothing()))]
     return tuple(
         (share * s.weight / sum(other.weight for other in group), s) for share, group in groups for s in group
     )
@@ -123,6 +125,12 @@ def _answers() -> tuple[Sentence, ...]:
         Sentence("negative *finding*", "It is wrong, this is right.", ("negative four", "no hammers worn three"),
                  seq(no(), _corrected()), 0.1),
     )  # fmt: skip
+
+
+def _answer_to_nothing() -> Sentence:
+    """A yes too many: were it no sentence, the ear would take it for the nearest one ("yes" for "next")."""
+    either = Alt(((0.5, meaning(nouns.Answer(True), yes())), (0.5, meaning(nouns.Answer(False), no()))))
+    return Sentence("yes, no", "Nothing: no question is open.", (), either, 0.01)
 
 
 # ---------------------------------------------------------------- findings

@@ -19,7 +19,11 @@ LAST_WORD = 0.3
 """Seconds that the last word of a count lasts; the sound ends with it."""
 IN_BETWEEN = 10.0
 """Seconds from the beginning of a count to that of the next: nothing is said over a question."""
-NOT_ASKED = {Context.ANSWER: Context.TOUCH, Context.SWINGS_ANSWER: Context.SWINGS}
+NOT_ASKED = {
+    Context.ANSWER: Context.TOUCH,
+    Context.SWINGS_ANSWER: Context.SWINGS,
+    Context.WALK_ANSWER: Context.WALKTHROUGH,
+}
 """What is still listened for while a question is not heard yet."""
 
 
