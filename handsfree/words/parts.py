@@ -86,11 +86,12 @@ PARTS: tuple[Part, ...] = (
         lid          | lids, top lid                               |         | wood surface joint
         lid prop     | prop                                        | grand   | wood joint
         hinges       | hinge, lock, locks                          |         | metal joint
-        fallboard    |                                             |         | wood surface joint
+        fallboard    | fall                                        |         | wood surface joint
         music desk   | desk                                        |         | wood surface joint
         key slip     |                                             |         | wood surface joint
         key blocks   | key block                                   |         | wood surface joint
-        bottom board | bottom boards                               | upright | wood joint
+        top door     | upper panel                                 | upright | wood surface joint
+        bottom board | bottom boards, bottom door, lower panel     | upright | wood joint
         legs         | leg                                         |         | wood surface joint
         castors      | castor, casters, caster                     |         | metal joint moving
         bench        | stool                                       |         | wood surface joint
@@ -103,11 +104,11 @@ PARTS: tuple[Part, ...] = (
         key bushings | key bushing                                 |         | felt moving
         balance holes | balance hole                               |         | wood moving
         punchings    | punching, front punchings                   |         | felt
-        key weights  | key weight, lead weights, lead weight, key lead |     | metal joint
+        key weights  | key weight, lead weights, lead weight, key leads, key lead | | metal joint
         keyframe     | keybed                                      |         | wood joint
     """),
     *_parts("action", """
-        capstans     | capstan, capstan screws, capstan screw      |         | metal moving
+        capstans     | capstan, capstan screws, capstan screw, pilots, pilot | | metal moving
         wippens      | wippen, whippens, whippen, levers, lever    |         | wood moving
         stickers     | sticker                                     | upright | wood moving
         repetition levers | repetition lever                       | grand   | wood moving
@@ -140,7 +141,7 @@ PARTS: tuple[Part, ...] = (
     """),
     *_parts("strings and belly", """
         strings      | string                                      |         | metal string
-        wound strings | wound string                               |         | metal string
+        wound strings | wound string, covered strings, covered string |      | metal string
         plain strings | plain string, plain wire                   |         | metal string
         understring felt | understring cloth                       |         | felt
         tuning pins  | tuning pin, wrest pins, wrest pin           |         | metal turning
@@ -151,7 +152,7 @@ PARTS: tuple[Part, ...] = (
         bridge pins  | bridge pin                                  |         | metal
         frame        | plate                                       |         | metal
         agraffes     | agraffe                                     |         | metal
-        capo bar     | capo                                        |         | metal
+        capo bar     | capo, pressure bar                          |         | metal
         hitch pins   | hitch pin                                   |         | metal
         duplex       |                                             | grand   | metal string
         pitch        | tuning                                      |         | even string
@@ -162,7 +163,7 @@ PARTS: tuple[Part, ...] = (
         pedals       | pedal                                       |         | metal moving
         pedal rods   | pedal rod                                   |         | metal moving
         trapwork     |                                             |         | wood moving joint
-        sustain pedal | damper pedal, right pedal                  |         | moving
+        sustain pedal | damper pedal, loud pedal, right pedal      |         | moving
         soft pedal   | una corda, half blow, celeste, left pedal   |         | moving
         sostenuto    | sostenuto pedal, sostenuto rod              | grand   | moving
         practice pedal |                                           | upright | moving
@@ -202,7 +203,7 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
         water damage  |                                | 2-5 |
         damp          |                                | 2-5 |
         mould         | mold                           | 2-5 |
-        insects       | mice, mouse                    | 2-5 |
+        insects       | mice, mouse, woodworm          | 2-5 |
     """),
     "felt": _found("""
         grooved       | grooves, groove                | 2-5 |
@@ -217,7 +218,7 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
         reshaped      |                                | 1-4 |
         swollen       |                                | 2-4 |
         unglued       |                                | 2-5 |
-        brittle       |                                | 2-5 |
+        brittle       | perished                       | 2-5 |
     """),
     "wood": _found("""
         cracked       | crack, cracks                  | 2-5 |
@@ -235,7 +236,8 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
         faded         |                                | 1-3 |
         stained       | stain, stains                  | 1-4 |
         bubbled       |                                | 2-4 |
-        lifting       | lifted                         | 2-4 |
+        lifting       | lifted, peeling, flaking       | 2-4 |
+        crazed        |                                | 1-4 |
         burnt         |                                | 1-4 |
         yellowed      |                                | 1-3 |
         discoloured   | discolored                     | 1-3 |
@@ -282,7 +284,7 @@ FINDINGS: dict[str, tuple[Found, ...]] = {
     """),
     "string": _found("""
         false         |                                | 2-4 |
-        dull          |                                | 2-4 |
+        dull          | dead                           | 2-4 |
         bright        |                                | 1-4 |
         buzzing       | buzz                           | 2-4 |
         rattling      | rattle, rattles                | 2-4 |
