@@ -99,7 +99,7 @@ async def test_the_parts_take_the_place_of_the_keys_and_give_it_back() -> None:
         assert not app.query_one("#readings").display
         assert "grooved" in app.query_one("#walk", Page).text
         assert "HAMMERS" in app.query_one("#now", SpotView).text
-        assert "1 of 75 parts" in app.query_one("#progress", Drawn).text
+        assert "1 of 76 parts" in app.query_one("#progress", Drawn).text
         await pilot.press("f1")
         assert app.query_one("#help").display
         await pilot.press("f1")
