@@ -6,7 +6,6 @@ when finding and grade contradict each other or what was said before. Talk is ne
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -47,10 +46,11 @@ from handsfree.nouns import (
     Turn,
     Walk,
     WentAhead,
+    humidities_noted,
     in_fahrenheit,
     number_noted,
 )
-from handsfree.reckoning.climate import climate_sentences
+from handsfree.reckoning.climate import climate_sentences, history_sentences
 from handsfree.reckoning.hammers import HOW, hammers_of, ratio_of
 
 HARMLESS = (PartNamed, Move, LeadMe, ReadPart, SayAgain, RemarkBegun)
@@ -67,8 +67,6 @@ ASKED_AT_MOST = 2
 """Times that talk has the same question repeated."""
 TEMPERATURE = (Decimal(-10), Decimal(45))
 """Degrees Celsius that a room with a piano can have; a wide query limit of our own."""
-STRETCH = re.compile(r"from (\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) %")
-"""A history of humidity as it is noted when it was said."""
 
 
 def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, trade: Trade) -> Turn:
@@ -212,12 +210,12 @@ def _humidities(said: Noted) -> tuple[Decimal, ...]:
     """Per cent, of a humidity and of "from 30 to 65 %"; what was written freely is nobody's to check."""
     if said.what is Circumstance.HUMIDITY:
         return (Decimal(said.value),)
-    stretch = STRETCH.fullmatch(said.value) if said.what is Circumstance.HISTORY else None
-    return tuple(map(Decimal, stretch.groups())) if stretch else ()
+    return humidities_noted(said.value) or ()
 
 
 def _climate(what: Circumstance, noted: Mapping[Circumstance, str]) -> str:
-    """After a humidity the warning, else the moisture of wood; after a temperature the dew point."""
+    """After a humidity the warning, else the moisture of wood; after a temperature the dew point; after a history of
+    the humidity, what its ends did."""
     temperature, humidity = (number_noted(noted, one) for one in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
     found = climate_sentences(temperature, humidity, fahrenheit=in_fahrenheit(noted))
     match what:
@@ -225,6 +223,8 @@ def _climate(what: Circumstance, noted: Mapping[Circumstance, str]) -> str:
             return found[0] if found else ""
         case Circumstance.TEMPERATURE:
             return next((sentence for sentence in found if sentence.startswith("Dew point")), "")
+        case Circumstance.HISTORY if between := humidities_noted(noted[what]):
+            return " ".join(history_sentences(between, temperature))
         case _:
             return ""
 

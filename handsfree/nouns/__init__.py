@@ -25,5 +25,5 @@ from handsfree.nouns.decided import (
 )
 from handsfree.nouns.stands import (
     Entry, Item, Kept, OpenFinding, OpenQuestion, Remark, Sheet, Sitting, Walk, asks_kind, context_of,
-    in_fahrenheit, noted_words, number_noted, walk_context_of,
+    humidities_noted, in_fahrenheit, noted_words, number_noted, walk_context_of,
 )

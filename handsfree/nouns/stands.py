@@ -279,6 +279,16 @@ def number_noted(noted: Mapping[Circumstance, str], what: Circumstance) -> Decim
     return ((number - 32) * 5 / 9).quantize(Decimal("0.1"))
 
 
+_STRETCH = re.compile(r"from (\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) %")
+
+
+def humidities_noted(history: str) -> tuple[Decimal, Decimal] | None:
+    """Per cent, of a history of humidity as it is noted when it was said ("from 30 to 65 %"); None for what was
+    written freely, which is nobody's to work with."""
+    found = _STRETCH.fullmatch(history)
+    return (Decimal(found[1]), Decimal(found[2])) if found else None
+
+
 def in_fahrenheit(noted: Mapping[Circumstance, str]) -> bool:
     """Whether the temperature was said so: then what is worked out from it is said so, too."""
     return Circumstance.TEMPERATURE in noted and _degrees(noted[Circumstance.TEMPERATURE])[1] == "F"

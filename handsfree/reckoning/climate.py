@@ -72,15 +72,21 @@ def climate(temperature: Decimal | None, humidity: Decimal | None) -> Climate | 
 
 def warning(humidity: Decimal) -> str:
     """Too dry or too damp, and what that does; "" when it is neither."""
+    found = _trouble(humidity)
+    return f"{found[0]}: {found[1]}." if found else ""
+
+
+def _trouble(humidity: Decimal) -> tuple[str, str] | None:
+    """What it is, and what it does."""
     if humidity < SPLITTING:
-        return "Much too dry: wood and veneer can split, even in a short time."
+        return "Much too dry", "wood and veneer can split, even in a short time"
     if humidity < ADVISED[0]:
-        return "Dry: wood shrinks, flanges and tuning pins can come loose."
+        return "Dry", "wood shrinks, flanges and tuning pins can come loose"
     if humidity > MOULD:
-        return "Much too damp: weeks of this bring mould, and steel rusts."
+        return "Much too damp", "weeks of this bring mould, and steel rusts"
     if humidity > ADVISED[1]:
-        return "Damp: felt and cloth swell, flanges and key bushings get tight."
-    return ""
+        return "Damp", "felt and cloth swell, flanges and key bushings get tight"
+    return None
 
 
 def _degrees(celsius: float, fahrenheit: bool) -> str:
@@ -95,13 +101,14 @@ def climate_sentences(
     now = climate(temperature, humidity)
     if now is None:
         return ()
+    kept = f"the {WOOD_LOW:.0f} to {WOOD_HIGH:.0f} per cent that pianos are kept at"
     moisture = f"Wood left in this air comes to {now.wood_moisture:.1f} per cent moisture"
     if now.wood_moisture < WOOD_LOW:
-        moisture += f", below the {WOOD_LOW:.0f} to {WOOD_HIGH:.0f} per cent that pianos are kept at."
+        moisture += f", below {kept}: flanges get loose."
     elif now.wood_moisture > WOOD_HIGH:
-        moisture += f", above the {WOOD_LOW:.0f} to {WOOD_HIGH:.0f} per cent that pianos are kept at."
+        moisture += f", above {kept}: felt and flanges get tight."
     else:
-        moisture += f", within the {WOOD_LOW:.0f} to {WOOD_HIGH:.0f} per cent that pianos are kept at."
+        moisture += f", within {kept}."
     dew = (
         f"Dew point {_degrees(now.dew_point, fahrenheit)}: anything colder than that gets wet in this room."
         if temperature is not None
@@ -109,3 +116,14 @@ def climate_sentences(
     )
     meaning = "Friction and swings move with the humidity: compare them only with readings from a like climate."
     return tuple(filter(None, (warning(now.humidity), moisture, dew, meaning)))
+
+
+def history_sentences(humidities: tuple[Decimal, Decimal], temperature: Decimal | None) -> tuple[str, ...]:
+    """What to say of the driest and the dampest air (per cent) that an instrument has been in, warnings first."""
+    driest, dampest = min(humidities), max(humidities)
+    said = [f"{found[0]} at {h:f} per cent: {found[1]}." for h in (driest, dampest) if (found := _trouble(h))]
+    ends = [now for h in (driest, dampest) if (now := climate(temperature, h)) is not None]
+    if len(ends) == 2:
+        low, high = (f"{now.wood_moisture:.1f}" for now in ends)
+        said.append(f"Wood left in either comes to between {low} and {high} per cent moisture.")
+    return tuple(said)

@@ -10,8 +10,18 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handsfree.nouns import Circumstance, Item, Remark, Standing, Walk, in_fahrenheit, noted_words, number_noted
-from handsfree.reckoning.climate import climate_sentences
+from handsfree.nouns import (
+    Circumstance,
+    Item,
+    Remark,
+    Standing,
+    Walk,
+    humidities_noted,
+    in_fahrenheit,
+    noted_words,
+    number_noted,
+)
+from handsfree.reckoning.climate import climate_sentences, history_sentences
 from handsfree.reports.embedded import audio, data_url
 from handsfree.reports.markup import Markup, join, tag, text
 from handsfree.reports.tables import NOTHING, STANDINGS, told_table
@@ -193,11 +203,21 @@ def _picture(picture: Picture, walk: Walk) -> Markup:
     )
 
 
+def climate_told(noted: Mapping[Circumstance, str]) -> tuple[str, ...]:
+    """What the climate that was noted means for the instrument; empty where none was."""
+    temperature, humidity = (number_noted(noted, c) for c in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
+    between = humidities_noted(noted.get(Circumstance.HISTORY, ""))
+    now = climate_sentences(temperature, humidity, fahrenheit=in_fahrenheit(noted))
+    if between is None:
+        return now
+    before = " ".join(history_sentences(between, temperature))
+    return (*now, f"Before this sitting, between {min(between):f} and {max(between):f} %: {before}")
+
+
 def _circumstances(walk: Walk) -> Markup | None:
     if not walk.noted:
         return None
-    temperature, humidity = (number_noted(walk.noted, c) for c in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY))
-    sentences = climate_sentences(temperature, humidity, fahrenheit=in_fahrenheit(walk.noted))
+    sentences = climate_told(walk.noted)
     return join(
         tag("h3", "Where and when"),
         tag("ul", *(tag("li", f"{what.value}: ", tag("bdi", noted_words(what, value), class_="words"))

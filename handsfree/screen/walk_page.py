@@ -21,11 +21,9 @@ from handsfree.nouns import (
     Walk,
     Withdrew,
     asks_kind,
-    in_fahrenheit,
     noted_words,
-    number_noted,
 )
-from handsfree.reckoning.climate import climate_sentences
+from handsfree.reports.walk_section import climate_told
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME, Spot
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
 from handsfree.words import parts
@@ -94,9 +92,7 @@ def walk_lines(walk: Walk, columns: int) -> list[Line]:
     if walk.noted:
         said = ", ".join(f"{what.value} {noted_words(what, value)}" for what, value in walk.noted.items())
         lines += [(), *_block("Noted", said, columns, Role.PLAIN)]
-        climate = [number_noted(walk.noted, what) for what in (Circumstance.TEMPERATURE, Circumstance.HUMIDITY)]
-        told = climate_sentences(*climate, fahrenheit=in_fahrenheit(walk.noted))
-        lines += _block("", " ".join(told), columns, Role.FAINT)
+        lines += _block("", " ".join(climate_told(walk.noted)), columns, Role.FAINT)
     return lines
 
 

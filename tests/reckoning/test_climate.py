@@ -11,6 +11,7 @@ from handsfree.reckoning.climate import (
     climate,
     climate_sentences,
     dew_point,
+    history_sentences,
     vapour_pressure,
     warning,
     wood_moisture,
@@ -81,6 +82,18 @@ def test_pianos_are_kept_at_6_to_10_per_cent_moisture() -> None:
     assert "below the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(28)))
     assert "within the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(45)))
     assert "above the 6 to 10" in " ".join(climate_sentences(Decimal(20), Decimal(58)))
+
+
+def test_what_an_instrument_has_been_through() -> None:
+    # moisture at 20 C and 20, 30, 60 and 80 %: 4.51, 6.19, 11.00, 16.04 (Wood Handbook's formula, CHECKS 9.2)
+    dry, damp, wood = history_sentences((Decimal(80), Decimal(20)), Decimal(20))
+    assert dry.startswith("Much too dry at 20 per cent")
+    assert damp.startswith("Much too damp at 80 per cent")
+    assert "between 4.5 and 16.0" in wood
+    assert len(history_sentences((Decimal(30), Decimal(60)), Decimal(20))) == 2
+    assert history_sentences((Decimal(40), Decimal(60)), None) == (
+        "Wood left in either comes to between 7.7 and 11.0 per cent moisture.",
+    )
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [

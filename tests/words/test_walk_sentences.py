@@ -79,10 +79,10 @@ def test_no_name_stands_for_two_things() -> None:
 
 LISTED = {
     "": "keys: key; keytops: keytop; front pins: front rail pin; balance pins: balance rail pin; key bushings: key "
-    "bushing; punchings: punching; key weights: key lead, key leads; capstans: capstan; wippens: wippen, lever; jacks: "
-    "jack; let off buttons: regulating button, let off button, set-off button; hammer shanks: hammer shank; hammer "
-    "flanges: hammer flange; centre pins: centre pin, center pin; flange bushings: bushing cloth; hammers: hammer "
-    "head, hammer felt; checks: backcheck, check; rest rail: rest cushion, rest rail, hammer rail; dampers: damper "
+    "bushing; punchings: punching; key weights: key lead, key leads; capstans: capstan; wippens: wippen, lever; "
+    "jacks: jack; let off buttons: regulating button, let off button, set-off button; hammer shanks: hammer shank; "
+    "hammer flanges: hammer flange; centre pins: centre pin, center pin; flange bushings: bushing cloth; "
+    "hammers: hammer head, hammer felt; checks: backcheck, check; rest rail: rest cushion, rest rail, hammer rail; dampers: damper "
     "head; damper felts: damper felt; damper wires: damper wire; damper levers: damper lever; lid: lid; fallboard: "
     "fallboard; music desk: music desk; key slip: key slip; key blocks: key blocks; legs: legs; castors: castors, "
     "caster; pedal rods: pedal rod; trapwork: trapwork; soundboard: soundboard; ribs: ribs; bridges: bridges; bridge "
@@ -96,7 +96,7 @@ LISTED = {
     "bridle strap, tape; spoons: damper spoon; spring rail: spring rail; practice pedal: practice pedal; bottom "
     "board: bottom board",
 }
-"""General dictionary names of the trade, British and American (common practice, no source), by who has such a part."""
+"""General dictionary names of the trade, British and American (common practice, no source), by who has the part."""
 
 
 @pytest.mark.parametrize(("kind", "listed"), LISTED.items())
