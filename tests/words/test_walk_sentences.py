@@ -78,23 +78,25 @@ def test_no_name_stands_for_two_things() -> None:
 
 
 LISTED = {
-    "": "keys: key; keytops: keytop; front pins: front rail pin; balance pins: balance rail pin; key bushings: key "
-    "bushing; punchings: punching; key weights: key lead, key leads; capstans: capstan; wippens: wippen, lever; "
-    "jacks: jack; let off buttons: regulating button, let off button, set-off button; hammer shanks: hammer shank; "
-    "hammer flanges: hammer flange; centre pins: centre pin, center pin; flange bushings: bushing cloth; "
-    "hammers: hammer head, hammer felt; checks: backcheck, check; rest rail: rest cushion, rest rail, hammer rail; dampers: damper "
-    "head; damper felts: damper felt; damper wires: damper wire; damper levers: damper lever; lid: lid; fallboard: "
-    "fallboard; music desk: music desk; key slip: key slip; key blocks: key blocks; legs: legs; castors: castors, "
-    "caster; pedal rods: pedal rod; trapwork: trapwork; soundboard: soundboard; ribs: ribs; bridges: bridges; bridge "
-    "pins: bridge pins; frame: plate, frame; wrest plank: pinblock, wrest plank; tuning pins: tuning pins, wrest "
-    "pins, wrest pin; agraffes: agraffes; capo bar: capo, pressure bar; hitch pins: hitch pins; plain strings: plain "
-    "strings; wound strings: wound strings; understring felt: understring felt; soft pedal: una corda, half blow; "
-    "sustain pedal: sustain pedal",
+    "": "keys: key; keytops: keytop; front pins: front rail pin; balance pins: balance rail pin; key "
+    "bushings: key bushing; punchings: punching; key weights: key lead, key leads; capstans: capstan; "
+    "wippens: wippen, lever; jacks: jack; let off buttons: regulating button, let off button, set-off "
+    "button; hammer shanks: hammer shank; hammer flanges: hammer flange; centre pins: centre pin, center "
+    "pin; flange bushings: bushing cloth; hammers: hammer head, hammer felt; checks: backcheck, check; "
+    "rest rail: rest cushion, rest rail, hammer rail; dampers: damper head; damper felts: damper felt; "
+    "damper wires: damper wire; damper levers: damper lever; lid: lid; fallboard: fallboard; music desk: "
+    "music desk; key slip: key slip; key blocks: key blocks; legs: legs; castors: castors, caster; pedal "
+    "rods: pedal rod; trapwork: trapwork; soundboard: soundboard; ribs: ribs; bridges: bridges; bridge "
+    "pins: bridge pins; frame: plate, frame; wrest plank: pinblock, wrest plank; tuning pins: tuning "
+    "pins, wrest pins, wrest pin; agraffes: agraffes; capo bar: capo, pressure bar; hitch pins: hitch "
+    "pins; plain strings: plain strings; wound strings: wound strings; understring felt: understring "
+    "felt; soft pedal: una corda, half blow; sustain pedal: sustain pedal",
     "grand": "repetition levers: repetition lever; repetition springs: repetition spring; drop screws: drop screw; "
-    "knuckles: knuckle, roller; sostenuto: sostenuto rod, sostenuto; lyre: lyre; duplex: duplex; lid prop: prop",
+    "knuckles: knuckle, roller; sostenuto: sostenuto rod, sostenuto; lyre: lyre; duplex: duplex; lid "
+    "prop: prop",
     "upright": "stickers: sticker; butts: hammer butt; butt springs: butt spring; catchers: catcher; bridle straps: "
-    "bridle strap, tape; spoons: damper spoon; spring rail: spring rail; practice pedal: practice pedal; bottom "
-    "board: bottom board",
+    "bridle strap, tape; spoons: damper spoon; spring rail: spring rail; practice pedal: practice pedal; "
+    "bottom board: bottom board",
 }
 """General dictionary names of the trade, British and American (common practice, no source), by who has the part."""
 
