@@ -12,7 +12,6 @@ from handsfree.errors import BadUsage
 
 if TYPE_CHECKING:
     from handsfree.ears.listening import Listener
-    from handsfree.nouns import Turn
     from handsfree.plain import Plain
     from handsfree.settings import Settings
     from handsfree.voice.speaker import Speaker
@@ -85,28 +84,33 @@ def _by_ear(args: argparse.Namespace) -> int:
 def _listen(listener: Listener, plain: Plain, speaker: Speaker | None, settings: Settings) -> None:
     """Until the sound ends; what there is to say is said by a thread of its own."""
     from handsfree.hearing import VOICED
-    from handsfree.nouns import EarChanged, Heard
-    from handsfree.screen.mouth import Mouth, sound_of
+    from handsfree.nouns import EarChanged, EarState, Heard
+    from handsfree.screen.mouth import NOT_KEPT, Mouth, Sound, audible, sound_of, sound_of_ears
 
     mouth = Mouth(speaker, listener) if speaker else None
     talking = threading.Thread(target=mouth.run, daemon=True) if mouth else None
     if talking:
         talking.start()
 
-    def voice(turn: Turn) -> None:
-        if mouth and (said := sound_of(turn, VOICED[settings.read_back])):
-            mouth.put(said)
+    voiced = VOICED[settings.read_back]
+
+    def voice(sound: Sound | None) -> None:
+        if mouth and sound:
+            mouth.put(sound)
 
     told = ""
+    ear: EarState | None = None
     try:
-        voice(plain.greeting)
+        voice(sound_of(plain.greeting, voiced))
         for event in listener.events():
             if isinstance(event, EarChanged):
                 if event.message not in ("", told):
                     plain.tell(event.message)
-                told = event.message
-            if isinstance(event, Heard) and (turn := plain.hear(event, listener.ms_since_speech_end)):
-                voice(turn)
+                voice(sound_of_ears(ear, event.state, voiced))
+                told, ear = event.message, event.state
+            if isinstance(event, Heard):
+                turn = plain.hear(event, listener.ms_since_speech_end)
+                voice(sound_of(turn, voiced) if turn else audible(NOT_KEPT, voiced))
     finally:
         if mouth and talking:
             mouth.stop()

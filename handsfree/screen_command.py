@@ -37,10 +37,12 @@ def run(args: argparse.Namespace) -> int:
             hearing(settings) as ears,
             open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
         ):
+            look = replace(look_of(opened), new_sitting=source_name is None)
             if before is not None:
                 opened.session.set_pass(before.doing)
                 opened.session.set_plan(before.plan)
-            look = replace(look_of(opened), new_sitting=source_name is None)
+                new = f"no. {opened.journal.sitting.id}, a new one; what was measured before stays as it is"
+                look = replace(look, opened=new)
             ended = app.run(opened.session, opened.listener(ears, source), speaker, look)
             before = opened.session.sheet
         if ended != app.NEW_SITTING:

@@ -21,7 +21,7 @@ from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Parti
 from handsfree.screen.board import METER, READINGS, REMARKS, Board
 from handsfree.screen.glance import Glance, last_of
 from handsfree.screen.messages import EarSaid, EarsEnded
-from handsfree.screen.mouth import Mouth, sound_of
+from handsfree.screen.mouth import NOT_KEPT, Mouth, Sound, audible, sound_of, sound_of_ears
 from handsfree.screen.ports import ListenerPort, Look, SessionPort, SpeakerPort
 from handsfree.screen.remarks_app import REMARK_KEYS, RemarksApp
 from handsfree.screen.remarks_keys import RemarksKeys
@@ -153,6 +153,7 @@ class HandsfreeApp(RemarksApp):
             self._glance = replace(self._glance, partial=event.text)
             self._show_lines()
         elif isinstance(event, EarChanged):
+            self._sound(sound_of_ears(self._glance.ear.state, event.state, self._look.voiced))
             gone = event.state in (EarState.NO_MICROPHONE, EarState.MUTED)  # nothing will come of half a sentence
             self._glance = replace(self._glance, ear=event, partial="" if gone else self._glance.partial)
             self._show_state()
@@ -165,6 +166,8 @@ class HandsfreeApp(RemarksApp):
     def _ears_ended(self, message: EarsEnded) -> None:
         why = message.why or "The sound has ended. The keyboard works; Ctrl+Q quits."
         ear = EarChanged(EarState.NO_MICROPHONE, why)
+        if message.why:
+            self._sound(sound_of_ears(self._glance.ear.state, ear.state, self._look.voiced))
         self._glance = replace(self._glance, ear=ear, ended=not message.why, level=None, partial="")
         self._show_state()
         self._show_lines()
@@ -192,13 +195,14 @@ class HandsfreeApp(RemarksApp):
         except HandsfreeError as trouble:
             untaken = "Nothing was taken."
             self._glance = replace(
-                self._glance, last=said, turn=None, opening=untaken, trouble=f"Not kept: {trouble}"
+                self._glance, last=said, turn=None, opening=untaken, lost=True, trouble=f"Not kept: {trouble}"
             )
+            self._sound(audible(NOT_KEPT, self._look.voiced))
             self._show_all(None)
             return False
         if turn.outcome is Outcome.IGNORED and not said.text:
             return True
-        self._glance = replace(self._glance, last=said, turn=turn, trouble=self._lasting())
+        self._glance = replace(self._glance, last=said, turn=turn, lost=False, trouble=self._lasting())
         self._say(turn)  # whoever looks elsewhere waits for the tone
         self._show_all(turn.key)
         return True
@@ -208,7 +212,10 @@ class HandsfreeApp(RemarksApp):
         return self._look.watch() if self._look.watch else ""
 
     def _say(self, turn: Turn) -> None:
-        if self._mouth is not None and (sound := sound_of(turn, self._look.voiced)) is not None:
+        self._sound(sound_of(turn, self._look.voiced))
+
+    def _sound(self, sound: Sound | None) -> None:
+        if self._mouth is not None and sound is not None:
             self._mouth.put(sound)
 
     # ------------------------------------------------------------ what is shown
@@ -296,11 +303,12 @@ class HandsfreeApp(RemarksApp):
             return
         read = bool(self._session.sheet.entries or (self._look.walk and self._look.walk().items))
         self._new_sitting_asked = read
-        told = (
-            "Ctrl+N once more: a new sitting at this instrument; this one stays as it is."
-            if read
-            else "This sitting is still empty: go on in it."
-        )
+        told = "This sitting is still empty: go on in it."
+        if read:
+            walk = self._look.walk().questions if self._look.walk else ()
+            open_ones = len(self._session.sheet.questions) + len(walk)
+            waits = f" {open_ones} to settle will stay unsettled." if open_ones else ""
+            told = f"Ctrl+N once more: a new sitting at this instrument; this one stays as it is.{waits}"
         self._glance = replace(self._glance, trouble=told)
         self._show_lines()
 

@@ -18,11 +18,11 @@ from handsfree.screen.remarks_page import Desk, chosen_line, remarks_lines
 from handsfree.screen.rows import progress, rows
 from handsfree.screen.said import heard_line, tool_line, trouble_lines
 from handsfree.screen.settle import settle_lines
+from handsfree.screen.spotlight import NOT_KEPT, Spot, last, now
 from handsfree.screen.spotlight import counting as count_spot
-from handsfree.screen.spotlight import last, now
 from handsfree.screen.state import meter, state_piece, state_word
 from handsfree.screen.strip import strip
-from handsfree.screen.styled import Line, Piece, Role, fitted, line
+from handsfree.screen.styled import Line, Piece, Role, fitted, folded, line
 from handsfree.screen.table import ReadingsTable
 from handsfree.screen.views import Drawn, Grown, Page, SpotView
 from handsfree.screen.walk_page import walk_lines, walk_progress, walk_spot
@@ -56,7 +56,7 @@ class Board(Vertical):
             yield SpotView(id="now")
             yield SpotView(id="last")
         yield Drawn(id="heard")
-        yield Drawn(id="tool")
+        yield Grown(id="tool")
         yield Grown(id="trouble")
         with ContentSwitcher(id="panes", initial=READINGS):
             with Container(id=READINGS):
@@ -79,8 +79,8 @@ class Board(Vertical):
         """After each thing said; `latest`: the key that it was about."""
         wanted = frozenset({Quantity.SWINGS}) if sheet.doing is Pass.SWINGS else self._look.wanted
         self._sheet = sheet
-        self.query_one("#now", SpotView).spot(now(sheet))
-        self.query_one("#last", SpotView).spot(last(sheet, glance.turn))
+        self.query_one("#now", SpotView).spot(now(sheet, wanted))
+        self.query_one("#last", SpotView).spot(self._last(glance))
         torques = self._look.torques(sheet) if self._look.torques else {}
         self.query_one(ReadingsTable).show(rows(sheet, torques), latest, counting=sheet.doing is Pass.SWINGS)
         name, count = progress(sheet, wanted)
@@ -127,9 +127,10 @@ class Board(Vertical):
 
     def show_lines(self, context: Context, glance: Glance) -> None:
         """What was heard and what the tool says."""
-        heard = heard_line(glance.last, glance.partial, context, glance.turn, self._look.opened)
+        planned = self._sheet.place is not None
+        heard = heard_line(glance.last, glance.partial, context, glance.turn, self._look.opened, planned)
         self._draw("#heard", lambda columns, _: [fitted(heard, columns)])
-        self._draw("#tool", lambda columns, _: [fitted(tool_line(glance.turn, glance.opening), columns)])
+        self._draw("#tool", lambda columns, high: folded(tool_line(glance.turn, glance.opening), columns, high))
         self._show_trouble(glance)
         self._show_count(context, glance)
 
@@ -142,8 +143,11 @@ class Board(Vertical):
             return
         spot = count_spot(context, glance.partial)
         if spot is not None or self._counting:
-            self.query_one("#last", SpotView).spot(spot or last(self._sheet, glance.turn))
+            self.query_one("#last", SpotView).spot(spot or self._last(glance))
         self._counting = spot is not None
+
+    def _last(self, glance: Glance) -> Spot:
+        return NOT_KEPT if glance.lost else last(self._sheet, glance.turn)
 
     def _show_trouble(self, glance: Glance) -> None:
         self._draw("#trouble", lambda columns, high: trouble_lines(alarm(glance), columns, high))

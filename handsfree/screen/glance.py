@@ -21,6 +21,8 @@ class Glance:
     turn: Turn | None = None
     opening: str = ""
     """The line that stands until the first thing is said."""
+    lost: bool = False
+    """The last thing said could not be kept."""
     trouble: str = ""
     """One line: what went wrong with the last thing said, and what to do."""
 

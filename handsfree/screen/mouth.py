@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from queue import SimpleQueue
 from typing import NamedTuple
 
-from handsfree.nouns import Earcon, Speech, Turn
+from handsfree.nouns import Earcon, EarState, Speech, Turn
 from handsfree.screen.ports import ListenerPort, SpeakerPort
 
 PATIENCE = 8.0
@@ -26,6 +26,25 @@ class Sound(NamedTuple):
     line: str
     clip: tuple[bytes, int] | None = None
     """A spoken remark that was asked for: 16-bit little-endian mono, hertz."""
+
+
+NOT_KEPT = Sound(Earcon.REFUSED, "Not kept. Look at the screen.")
+"""Whoever looks elsewhere would go on, and lose one reading after the other."""
+_DEAF = Sound(Earcon.REFUSED, "No microphone.")
+_BACK = Sound(Earcon.ACCEPTED, "Listening again.")
+
+
+def sound_of_ears(before: EarState | None, now: EarState, voiced: frozenset[Speech]) -> Sound | None:
+    """What is to be heard when the ears change: that nobody listens any more, and that somebody does again.
+    `before`: None = they have not listened yet."""
+    if before in (None, now) or EarState.NO_MICROPHONE not in (before, now):
+        return None
+    return audible(_DEAF if now is EarState.NO_MICROPHONE else _BACK, voiced)
+
+
+def audible(sound: Sound, voiced: frozenset[Speech]) -> Sound:
+    """Where no line is to be spoken, its tone alone."""
+    return sound if Speech.REPLY in voiced else sound._replace(line="")
 
 
 def sound_of(turn: Turn, voiced: frozenset[Speech]) -> Sound | None:

@@ -18,6 +18,7 @@ _LABEL = 11
 _WHY = {Doubt.UNSURE.value: "perhaps not heard rightly, or not whole"}
 """In words that do not contradict the line above: the words may be sure, and others missing before them."""
 _FIRST_HINT = "say a plan (“every key”), or a note and its weights; F1 helps"
+_PLANNED_HINT = "say its weights: down, then up (“fifty two twenty eight”); F1 helps"
 _HINTS = {
     Context.STANDING_BY: "say or type “go ahead”",
     Context.ANSWER: "say or type yes, no, or the right value",
@@ -49,16 +50,21 @@ def _readable(text: str) -> str:
 
 
 def heard_line(
-    last: Last | None, partial: str, context: Context, turn: Turn | None = None, opened: str = ""
+    last: Last | None,
+    partial: str,
+    context: Context,
+    turn: Turn | None = None,
+    opened: str = "",
+    planned: bool = False,
 ) -> Line:
     """Speech under way, else what was heard last, with how sure the recogniser was of it; `turn` came of it.
-    `opened`: what to know of the sitting before the first thing is said."""
+    `opened`: what to know of the sitting before the first thing is said; `planned`: the key is known."""
     if partial:
         return labelled("hearing", f"{_readable(partial)} …", Role.PLAIN)
     if last is None and opened:
         return labelled("sitting", opened, Role.PLAIN)
     if last is None:
-        return labelled("heard", _HINTS.get(context, _FIRST_HINT), Role.FAINT)
+        return labelled("heard", _HINTS.get(context, _PLANNED_HINT if planned else _FIRST_HINT), Role.FAINT)
     if last.via == "keyboard":
         return labelled("typed", last.text, Role.PLAIN)
     if turn is not None and any(isinstance(fact, RemarkKept) for fact in turn.facts):

@@ -24,7 +24,7 @@ from handsfree.nouns import (
     Withdrew,
 )
 from handsfree.screen.numerals import fit
-from handsfree.screen.rows import beat, number
+from handsfree.screen.rows import beat, complete, number
 from handsfree.screen.styled import Line, Piece, Role, fitted
 from handsfree.words.count_so_far import count_so_far
 from handsfree.words.notes import note_name
@@ -62,12 +62,20 @@ class Spot:
         return f"{self.note} {self.values}".strip()
 
 
-def now(sheet: Sheet) -> Spot:
-    """Where the weights go: the current key, with what stands of it while it is incomplete."""
+NOT_KEPT = Spot("not kept: say it again", "", "", Role.BAD)
+"""In place of what was taken before: from two metres away that would look like an answer."""
+
+
+def now(sheet: Sheet, wanted: frozenset[Quantity] = frozenset()) -> Spot:
+    """Where the weights go: the current key. `wanted`: what makes a key complete; then the plan's end shows."""
     if sheet.standing_by:
         return Spot("standing by", note_name(sheet.place) if sheet.place else "", "", Role.FAINT)
     if sheet.place is None:
         return Spot("name a key", "", "", Role.PLAIN)
+    keys = sheet.plan.keys
+    ended = wanted and keys and sheet.place == keys[-1] and not sheet.questions
+    if ended and all(complete(sheet, key, wanted) for key in keys):
+        return Spot("plan done", note_name(sheet.place), "", Role.GOOD)
     return Spot("now", note_name(sheet.place), "", Role.STRONG)
 
 
@@ -87,8 +95,11 @@ def last(sheet: Sheet, turn: Turn | None) -> Spot:
         return _asked(asking)
     if turn is None or turn.key is None or turn.outcome is Outcome.IGNORED:
         return _latest(sheet)
+    values = _values(_told(sheet, turn))
+    if turn.outcome is Outcome.TAKEN and not values:
+        return _latest(sheet)  # a plan or a jump: nothing was taken down
     word = _with_beat(turn.outcome.value, sheet, turn.key)
-    return Spot(word, note_name(turn.key), _values(_told(sheet, turn)), ROLE_OF_OUTCOME[turn.outcome])
+    return Spot(word, note_name(turn.key), values, ROLE_OF_OUTCOME[turn.outcome])
 
 
 def _with_beat(word: str, sheet: Sheet, key: int) -> str:

@@ -61,6 +61,35 @@ def fitted(pieces: Line, columns: int) -> Line:
     return tuple(kept)
 
 
+def folded(pieces: Line, columns: int, rows: int) -> list[Line]:
+    """The first piece as a label, the rest over at most `rows` lines beside it; what is too long even so is cut."""
+    if rows < 2 or width(pieces) <= columns:
+        return [fitted(pieces, columns)]
+    label, *rest = pieces
+    indent = Piece(" " * len(label.text))
+    lines: list[list[Piece]] = [[label]]
+    for text, role in rest:
+        for n, word in enumerate(text.split()):
+            here = lines[-1]
+            gap = "" if len(here) == 1 else " " if n else "   "
+            if len(here) > 1 and len(lines) < rows and width(tuple(here)) + len(gap) + len(word) > columns:
+                lines.append([indent, Piece(word, role)])
+            else:
+                here.append(Piece(gap + word, role))
+    return [fitted(_joined(one), columns) for one in lines]
+
+
+def _joined(pieces: list[Piece]) -> Line:
+    """Neighbours of one role as one piece."""
+    made: list[Piece] = []
+    for text, role in pieces:
+        if made and made[-1].role is role:
+            made[-1] = Piece(made[-1].text + text, role)
+        else:
+            made.append(Piece(text, role))
+    return tuple(made)
+
+
 def wrapped(text: str, columns: int) -> list[str]:
     """Words in lines of at most `columns`; a longer word stands alone."""
     lines: list[str] = []

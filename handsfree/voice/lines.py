@@ -20,6 +20,7 @@ from handsfree.nouns import (
     Outcome,
     Pass,
     PassWanted,
+    Plan,
     PlanWanted,
     Proposal,
     PutOff,
@@ -34,6 +35,7 @@ from handsfree.nouns import (
     Took,
     Turn,
     Went,
+    Withdrew,
 )
 from handsfree.words.notes import spoken_note
 from handsfree.words.spoken import number_words
@@ -55,7 +57,7 @@ def voiced(turn: Turn, before: Sheet) -> Turn:
     if isinstance(turn.said, GoTo) and before.doing is Pass.SWINGS and not asked:
         # somebody is about to count: nothing is said over it
         return turn
-    said = [*_sentences(turn, asked != ""), on_to := _on_to(turn, before), _to_settle(turn, before), asked]
+    said = [*_sentences(turn, before, asked != ""), on_to := _on_to(turn, before), _to_settle(turn, before), asked]
     speech = Speech.REPLY if on_to and turn.speech is Speech.READ_BACK else turn.speech
     return replace(turn, line=" ".join(filter(None, said)), speech=speech)
 
@@ -101,9 +103,12 @@ def value_words(value: Decimal | None) -> str:
 def greeting(sheet: Sheet) -> str:
     """What a sitting says when it is opened again: where the pass goes on, and what is open."""
     said = []
+    begun = bool(sheet.entries)
     if sheet.doing is Pass.SWINGS:
         said.append("Swing pass.")
-    if sheet.place is not None:
+    if sheet.plan.keys and not begun:
+        said.append(_planned(sheet.plan, sheet.place))
+    elif sheet.place is not None:
         said.append(f"Going on at {spoken_note(sheet.place)}.")
     if sheet.standing_by:
         said.append("Standing by.")
@@ -115,7 +120,7 @@ def greeting(sheet: Sheet) -> str:
     return " ".join(said)
 
 
-def _sentences(turn: Turn, asks: bool) -> list[str]:
+def _sentences(turn: Turn, before: Sheet, asks: bool) -> list[str]:
     """What happened, without the question."""
     note = spoken_note(turn.key) if turn.key is not None else ""
     match turn.outcome:
@@ -125,7 +130,7 @@ def _sentences(turn: Turn, asks: bool) -> list[str]:
             return [] if turn.earcon is None else [_refusal(turn, note)]
         case Outcome.WITHDRAWN:
             if isinstance(turn.said, Disregard):
-                return [_sentence(f"{note}, withdrawn"), _sentence(turn.why)]
+                return [_sentence(f"{note}, {_part_of(turn, before)}withdrawn"), _sentence(turn.why)]
             return [_sentence(turn.why)]
         case _:
             return [_followed(turn, note, asks), _sentence(turn.why)]
@@ -140,7 +145,7 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
         case PlanWanted(plan) if not plan.keys:
             return "No plan."
         case PlanWanted(plan):
-            return _sentence(f"{plan.name}, from {note}" if note else plan.name)
+            return _planned(plan, turn.key)
         case PassWanted(wanted):
             name = PASS_NAMES[wanted]
             return _sentence(f"{name}, from {note}" if note else name)
@@ -153,6 +158,25 @@ def _followed(turn: Turn, note: str, asks: bool) -> str:
         case _:
             corrected = "correct, " if turn.outcome is Outcome.CORRECTED else ""
             return _sentence(f"{note}, {corrected}{amounts_words(turn.amounts)}")
+
+
+def _planned(plan: Plan, start: int | None) -> str:
+    """ "Octave four, from C four."; of a list, how many: nobody wants to hear it all."""
+    name = plan.name
+    if name.startswith("keys "):
+        name = f"{_count(len(plan.keys))} {'key' if len(plan.keys) == 1 else 'keys'}"
+    return _sentence(name if start is None else f"{name}, from {spoken_note(start)}")
+
+
+def _part_of(turn: Turn, before: Sheet) -> str:
+    """ "thirty up, ", where another value of the key goes on standing: else it would seem to be gone, too."""
+    gone = {f.n for f in turn.facts if isinstance(f, Withdrew)}
+    counts = before.doing is Pass.SWINGS
+    kept = any(
+        key == turn.key and entry.n not in gone and (quantity is Quantity.SWINGS) is counts
+        for (key, quantity), entry in before.standing.items()
+    )
+    return f"{amounts_words(turn.amounts)}, " if kept and turn.amounts else ""
 
 
 def _refusal(turn: Turn, note: str) -> str:

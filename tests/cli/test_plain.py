@@ -140,7 +140,7 @@ def test_what_is_spoken_is_a_setting(a_pass: OpenPass, capsys: pytest.CaptureFix
     _listen(ears, Plain(a_pass), speaker, settings)  # type: ignore[arg-type]
     spoken = [s for s in speaker.said if not isinstance(s, Earcon)]
     first, question, answer = (json.loads(line) for line in capsys.readouterr().out.splitlines())
-    greeting = "Going on at A zero."
+    greeting = "Every key, from A zero."
     expected = {
         "never": [],
         "questions": [greeting, question["line"]],

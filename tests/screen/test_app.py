@@ -123,6 +123,15 @@ async def wait_for(pilot: Pilot[int], what: str, where: str) -> None:
     raise AssertionError(f"{what!r} not in {pilot.app.query_one(where, Drawn).text!r}")
 
 
+async def heard_by(pilot: Pilot[int], loudspeaker: Loudspeaker, *sounds: Earcon | str) -> None:
+    """These were played last."""
+    for _ in range(100):
+        if tuple(loudspeaker.played[-len(sounds) :]) == sounds:
+            return
+        await pilot.pause(0.02)
+    raise AssertionError(f"{sounds} not the end of {loudspeaker.played}")
+
+
 # ------------------------------------------------------------ by keyboard
 
 
@@ -234,6 +243,29 @@ async def test_stand_by_by_key_and_back(session: ScriptedSession) -> None:
         await pilot.press("f5")
         await wait_for(pilot, "LISTENING", "#state")
         assert session.said == ["stand by", "go ahead"]
+
+
+async def test_a_loss_is_heard_and_nothing_taken_is_left_standing_big(session: ScriptedSession) -> None:
+    loudspeaker = Loudspeaker()
+    app = HandsfreeApp(session, speaker=loudspeaker)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await type_line(pilot, "c4 52 28")
+        assert text(app, "#last").startswith("TAKEN")
+        await type_line(pilot, "a4 50 20")
+        assert text(app, "#last") == "NOT KEPT: SAY IT AGAIN"
+        await heard_by(pilot, loudspeaker, Earcon.REFUSED, "Not kept. Look at the screen.")
+        await type_line(pilot, "52.5")
+        assert text(app, "#last").startswith("TAKEN")
+
+
+async def test_a_microphone_that_goes_and_comes_back_is_heard(session: ScriptedSession) -> None:
+    ears, loudspeaker = Ears(EarChanged(EarState.LISTENING)), Loudspeaker()
+    app = HandsfreeApp(session, ears, loudspeaker)
+    async with app.run_test() as pilot:
+        ears.queue.put(EarChanged(EarState.NO_MICROPHONE, "The microphone is gone."))
+        await heard_by(pilot, loudspeaker, Earcon.REFUSED, "No microphone.")
+        ears.queue.put(EarChanged(EarState.LISTENING))
+        await heard_by(pilot, loudspeaker, Earcon.ACCEPTED, "Listening again.")
 
 
 async def test_settle_list() -> None:

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from handsfree.nouns import Earcon, EarEvent, Outcome, Speech, Turn
-from handsfree.screen.mouth import Mouth, Sound, sound_of
+from handsfree.nouns import Earcon, EarEvent, EarState, Outcome, Speech, Turn
+from handsfree.screen.mouth import Mouth, Sound, sound_of, sound_of_ears
 
 
 class Bench:
@@ -146,6 +146,15 @@ def test_without_ears_it_speaks_at_once() -> None:
 def test_only_the_wanted_kinds_are_voiced(speech: Speech, earcon: Earcon | None, sound: Sound | None) -> None:
     turn = Turn(Outcome.TAKEN, line="line", speech=speech, earcon=earcon)
     assert sound_of(turn, frozenset({Speech.QUESTION})) == sound
+
+
+def test_ears_that_go_deaf_are_heard_by_their_tone_even_where_nothing_is_spoken() -> None:
+    deaf, listening = EarState.NO_MICROPHONE, EarState.LISTENING
+    assert sound_of_ears(listening, deaf, frozenset()) == Sound(Earcon.REFUSED, "")
+    assert sound_of_ears(deaf, listening, frozenset({Speech.REPLY})) == Sound(Earcon.ACCEPTED, "Listening again.")
+    assert sound_of_ears(listening, EarState.HEARING, frozenset(Speech)) is None
+    assert sound_of_ears(deaf, deaf, frozenset(Speech)) is None
+    assert sound_of_ears(None, deaf, frozenset(Speech)) is None
 
 
 def wait_until(so: object, seconds: float = 2.0) -> None:

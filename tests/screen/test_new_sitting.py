@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+import scripted
 from scripted import ScriptedSession, taken, took
 
 from handsfree import screen_command
@@ -47,6 +48,14 @@ async def test_twice_begins_a_new_sitting() -> None:
         await pilot.press("ctrl+n")
         await pilot.pause()
     assert shown.return_value == NEW_SITTING
+
+
+async def test_what_still_waits_is_named_first() -> None:
+    shown = HandsfreeApp(ScriptedSession({}, scripted.asked(40, "91", "C four, ninety one down?").facts), look=MAY)
+    async with shown.run_test(size=(80, 24)) as pilot:
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        assert "1 to settle will stay unsettled" in " ".join(shown.query_one("#trouble", Grown).text.split())
 
 
 async def test_a_reading_in_between_takes_the_question_back() -> None:
@@ -127,7 +136,8 @@ def test_the_second_pass_has_the_plan_of_the_first(sit: tuple[Path, pytest.Monke
         first, second = (fold(reader.facts(s.id)) for s in reader.sittings())
     assert [sorted({k for k, _ in sheet.standing}) for sheet in (first, second)] == [[1, 2], [1]]
     assert first.plan == second.plan
-    assert technician.greeted[1] == "Going on at A zero."
+    assert technician.greeted[1] == "Every key, from A zero."
+    assert technician.seen[1].opened == "no. 2, a new one; what was measured before stays as it is"
 
 
 def test_the_next_day_says_which_sitting_it_is(sit: tuple[Path, pytest.MonkeyPatch]) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from handsfree.nouns import Amount, Context, Doubt, Outcome, Quantity, RemarkKept, Speech, Turn
 from handsfree.screen.said import Last, heard_line, tool_line, trouble_lines
-from handsfree.screen.styled import plain
+from handsfree.screen.styled import folded, plain
 
 
 @pytest.mark.parametrize(
@@ -27,6 +27,10 @@ def test_heard_line(last: Last | None, partial: str, shown: str) -> None:
 @pytest.mark.parametrize("context", [Context.ANSWER, Context.SWINGS_ANSWER, Context.WALK_ANSWER])
 def test_an_open_question_is_hinted_at(context: Context) -> None:
     assert plain([heard_line(None, "", context)])[0].startswith("heard      say or type yes, no, or ")
+
+
+def test_where_the_key_is_known_its_weights_are_what_is_missing() -> None:
+    assert "fifty two twenty eight" in plain([heard_line(None, "", Context.TOUCH, planned=True)])[0]
 
 
 def test_a_remark_is_no_talk() -> None:
@@ -72,3 +76,21 @@ def test_a_trouble_too_long_for_its_lines_ends_with_a_mark() -> None:
     lines = plain(trouble_lines("word " * 40, 40, 2))
     assert len(lines) == 2
     assert lines[-1].endswith("…")
+
+
+def test_a_long_answer_goes_on_in_a_second_line() -> None:
+    line = "A four, fifty one down, twenty nine up? It was fifty four and a half down."
+    turn = Turn(Outcome.ASKED, line=line, why=Doubt.RANGE.value)
+    first, second = plain(folded(tool_line(turn, ""), 78, 2))
+    assert first == "asked      A four, fifty one down, twenty nine up? It was fifty four and a"
+    assert second == "           half down."
+    assert len(plain(folded(tool_line(turn, ""), 78, 1))) == 1
+    unsure = Turn(Outcome.ASKED, line="D sharp four, fifty four down, twenty nine up?", why=Doubt.RANGE.value)
+    joined = " ".join(" ".join(plain(folded(tool_line(unsure, ""), 60, 2))).split())
+    assert joined == f"asked {unsure.line} {Doubt.RANGE.value}"
+
+
+def test_an_answer_too_long_for_two_lines_ends_with_a_mark() -> None:
+    lines = plain(folded(tool_line(Turn(Outcome.TAKEN, line="word " * 60, speech=Speech.REPLY), ""), 40, 2))
+    assert [len(one) for one in lines][1:] == [40]
+    assert lines[1].endswith("…")

@@ -20,8 +20,8 @@ from handsfree.nouns import (
     Went,
     Withdrew,
 )
-from handsfree.screen.spotlight import last, now, spot_lines
-from handsfree.screen.styled import plain
+from handsfree.screen.spotlight import Spot, last, now, spot_lines
+from handsfree.screen.styled import Role, plain
 
 
 def test_before_the_first_reading() -> None:
@@ -83,3 +83,22 @@ def test_swings() -> None:
     swings = Took(40, Quantity.SWINGS, Decimal("6.5"), Standing.TAKEN, 0.9)
     turn = Turn(Outcome.TAKEN, (swings,), key=40, amounts=(Amount(Quantity.SWINGS, Decimal("6.5")),))
     assert last(sheet_of((swings,)), turn).big == "C4 6.5"
+
+
+BOTH = frozenset({Quantity.DOWN, Quantity.UP})
+
+
+def test_the_end_of_the_plan_is_told_from_its_last_key() -> None:
+    plan = PlanSet(Plan("keys C4, D4", (40, 42)))
+    first, second = took(40, "52", "28"), took(42, "53", "27")
+    assert now(sheet_of((plan, *first, Went(42))), BOTH).word == "now"
+    assert now(sheet_of((plan, *first, *second, Went(42))), BOTH) == Spot("plan done", "D4", "", Role.GOOD)
+    assert now(sheet_of((plan, *second, Went(42))), BOTH).word == "now", "C4 was left out"
+    waits = asked(40, "91", "?").facts
+    assert now(sheet_of((plan, *first, *second, *waits, Went(42))), BOTH).word == "now"
+
+
+def test_a_plan_that_is_set_is_no_reading() -> None:
+    set_plan = Turn(Outcome.TAKEN, (Went(40),), "Octave four, from C four.", key=40)
+    assert last(sheet_of(set_plan.facts), set_plan).word == ""
+    assert last(sheet_of((*took(52, "50", "28"), *set_plan.facts)), set_plan).big == "C5 50 28"

@@ -13,7 +13,7 @@ from handsfree.nouns import Amount, Asked, Doubt, Proposal, Quantity, Question, 
 from handsfree.session import Session
 from handsfree.voice.lines import amount_words, amounts_words, greeting, question_line, value_words
 from handsfree.words.notes import spoken_note
-from handsfree.words.plans import NATURALS
+from handsfree.words.plans import NATURALS, list_plan
 
 C5 = 52
 DOWN, UP = Quantity.DOWN, Quantity.UP
@@ -98,7 +98,10 @@ def test_greetings() -> None:
     session = Session(MemoryJournal())
     assert greeting(session.sheet) == ""
     session.set_plan(NATURALS)
-    assert greeting(session.sheet) == "Going on at A zero."
+    assert greeting(session.sheet) == "Naturals, from A zero."
+    session.set_plan(list_plan((41, 43, 44)))
+    assert greeting(session.sheet) == "Three keys, from C sharp four."
+    session.set_plan(NATURALS)
     session.typed("c4 85")
     session.typed("next")
     assert greeting(session.sheet) == "Going on at D four. One to settle."
