@@ -129,7 +129,8 @@ def set_pass(said: PassWanted, sheet: Sheet, limits: Limits) -> Turn:
     """What is taken at each key from now on; `sheet` is the whole one, of both passes."""
     facts = pass_facts(said.wanted, sheet, limits)
     went = next((f.key for f in facts if isinstance(f, Went)), sheet.place)
-    key = None if said.wanted is Pass.WALKTHROUGH else went
+    asks = any(isinstance(f, Asked) for f in facts)
+    key = None if said.wanted is Pass.WALKTHROUGH or asks else went
     return followed(said, facts, key=key, speech=Speech.REPLY)
 
 

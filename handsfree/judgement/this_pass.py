@@ -6,8 +6,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from handsfree.judgement.limits import Limits
-from handsfree.judgement.pass_order import start_of
-from handsfree.nouns import Fact, Pass, PassSet, PutOff, Quantity, Sheet, Went
+from handsfree.judgement.pass_order import done_with, start_of
+from handsfree.nouns import Asked, Fact, Pass, PassSet, PutOff, Quantity, Sheet, Went
 
 
 def in_pass(sheet: Sheet, limits: Limits) -> tuple[Sheet, Limits]:
@@ -28,8 +28,10 @@ def in_pass(sheet: Sheet, limits: Limits) -> tuple[Sheet, Limits]:
 
 def pass_facts(wanted: Pass, sheet: Sheet, limits: Limits) -> tuple[Fact, ...]:
     """The other pass begins: a question under way waits, and the plan is at its first key that lacks what is now
-    taken. `sheet` is the whole one."""
+    taken; where none does, its questions are what is left to do. `sheet` is the whole one."""
     seen, now = in_pass(replace(sheet, doing=wanted), limits)
     start = None if wanted is Pass.WALKTHROUGH else start_of(seen.plan.keys, seen, now)
     waits = (PutOff(sheet.asking.n),) if sheet.asking else ()
+    if start is not None and seen.questions and done_with(start, seen, now):
+        return (*waits, PassSet(wanted), Asked(seen.questions[0].question))
     return (*waits, PassSet(wanted), *((Went(start),) if start is not None and start != sheet.place else ()))

@@ -41,6 +41,9 @@ from handsfree.words.notes import spoken_note
 from handsfree.words.spoken import number_words
 
 PASS_NAMES = {Pass.TOUCH: "touch pass", Pass.SWINGS: "swing pass", Pass.WALKTHROUGH: "walkthrough"}
+LAST_KEY = "that was the last key"
+NAMED = 3
+"""Notes that are said one by one; of more only how many."""
 REASONS = frozenset(doubt.value for doubt in Doubt)
 """Reasons of questions: for the screen; a question says itself what it must."""
 
@@ -57,7 +60,8 @@ def voiced(turn: Turn, before: Sheet) -> Turn:
     if isinstance(turn.said, GoTo) and before.doing is Pass.SWINGS and not asked:
         # somebody is about to count: nothing is said over it
         return turn
-    said = [*_sentences(turn, before, asked != ""), on_to := _on_to(turn, before), _to_settle(turn, before), asked]
+    told = [*_sentences(turn, before, asked != ""), _still_due(turn, before)]
+    said = [*told, on_to := _on_to(turn, before), _to_settle(turn, before), asked]
     speech = Speech.REPLY if on_to and turn.speech is Speech.READ_BACK else turn.speech
     return replace(turn, line=" ".join(filter(None, said)), speech=speech)
 
@@ -201,6 +205,22 @@ def _on_to(turn: Turn, before: Sheet) -> str:
     if target is None or target == turn.key or (expected < len(keys) and keys[expected] == target):
         return ""
     return f"On to {spoken_note(target)}."
+
+
+def _still_due(turn: Turn, before: Sheet) -> str:
+    """At the end of the plan, its keys that lack what the last one has: passed by, or withdrawn since."""
+    if turn.why != LAST_KEY or turn.key is None:
+        return ""
+    counts = before.doing is Pass.SWINGS
+    taken = {f.quantity for f in turn.facts if isinstance(f, Took) and f.key == turn.key}
+    whole = taken | {q for key, q in before.standing if key == turn.key and (q is Quantity.SWINGS) is counts}
+    asked = {q.question.proposals[0].key for q in before.questions}
+    rest = [key for key in before.plan.keys if key not in asked | {turn.key}]
+    due = [key for key in rest if any((key, quantity) not in before.standing for quantity in whole)]
+    if not due:
+        return ""
+    named = ", ".join(map(spoken_note, due)) if len(due) <= NAMED else f"{number_words(Decimal(len(due)))} keys"
+    return f"Still due: {named}."
 
 
 def _to_settle(turn: Turn, before: Sheet) -> str:
