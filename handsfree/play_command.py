@@ -78,7 +78,7 @@ def _meant(what: str, sheet: Sheet, walk: Walk) -> Sequence[Heard]:
 def _told(one: Heard) -> str:
     """ "   31  2031-03-14T09:30:03  C4 down 52, taken"."""
     from handsfree.nouns import Entry, Item
-    from handsfree.words.notes import note_name
+    from handsfree.reckoning.compass import note_name
 
     match one:
         case Entry():

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from handsfree.nouns import Alternative, Amount, Finding, Heard, Turn
-from handsfree.words.notes import note_name
+from handsfree.reckoning.compass import note_name
 
 
 def turn_line(heard: Heard, turn: Turn, *, at: str, ms: float, last_n: int) -> str:

@@ -14,6 +14,7 @@ from decimal import Decimal
 from itertools import groupby, pairwise
 
 from handsfree.nouns import Quantity, Sheet
+from handsfree.reckoning.compass import is_sharp
 from handsfree.reckoning.touch import statics
 
 FREEDOM = 4
@@ -77,11 +78,6 @@ class Prediction:
         u = z * z / (1 + z * z / FREEDOM)
         within = 3 / 8 * z / math.sqrt(1 + z * z / FREEDOM) * (1 - u / 12)
         return max(0.0, 1 - 2 * within)
-
-
-def is_sharp(key: int) -> bool:
-    """Whether a key 1..88 is a black one (key 1 is A0)."""
-    return (key - 1) % 12 in {1, 4, 6, 9, 11}
 
 
 def nearness(key: int, other: int) -> float:

@@ -1,4 +1,4 @@
-"""The 88 keys: names, colours, and numbers written the way people read them."""
+"""The 88 keys: names, colours, and numbers written the way people read them. The one place that knows the names."""
 
 from __future__ import annotations
 
@@ -10,16 +10,21 @@ from itertools import groupby
 from handsfree.reckoning.results import Colour
 
 KEYS = range(1, 89)
-_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
-_LETTERS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_SHARPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+_FLATS = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
+SEMITONE = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+"""Letter -> half steps above its octave's C."""
 _NOTE = re.compile(r"([a-g])\s*(#|♯|b|♭|sharp|flat|natural)?\s*(-?\d{1,2})", re.IGNORECASE)
 _ALTER = {"": 0, "natural": 0, "#": 1, "♯": 1, "sharp": 1, "b": -1, "♭": -1, "flat": -1}
 
 
-def note_name(key: int) -> str:
-    """ "A0" for 1, "C4" for 40, "C8" for 88; sharps, as the naming with octaves of C goes."""
-    semitone = key + 8
-    return f"{_NAMES[semitone % 12]}{semitone // 12}"
+def note_name(key: int, flats: bool = False) -> str:
+    """Scientific pitch notation: "A0" for 1, "C4" for 40, "F#4" for 46 ("Gb4" with flats), "C8" for 88. ValueError
+    for what is no key."""
+    if key not in KEYS:
+        raise ValueError(f"there is no key {key}: keys are {KEYS[0]} to {KEYS[-1]}")
+    octave, semitone = divmod(key + 8, 12)
+    return f"{(_FLATS if flats else _SHARPS)[semitone]}{octave}"
 
 
 def key_of(note: str) -> int | None:
@@ -28,11 +33,16 @@ def key_of(note: str) -> int | None:
     if match is None:
         return None
     letter, alter, octave = match.groups()
-    return _LETTERS[letter.upper()] + _ALTER[(alter or "").lower()] + 12 * int(octave) - 8
+    return SEMITONE[letter.upper()] + _ALTER[(alter or "").lower()] + 12 * int(octave) - 8
+
+
+def is_sharp(key: int) -> bool:
+    """Whether it is a black key."""
+    return "#" in note_name(key)
 
 
 def colour_of(key: int) -> Colour:
-    return "sharp" if "#" in note_name(key) else "natural"
+    return "sharp" if is_sharp(key) else "natural"
 
 
 def grams(value: Decimal | float) -> str:

@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Sitting
+from handsfree.reckoning.compass import note_name
 from handsfree.reckoning.results import Interval
 from handsfree.reckoning.touch import statics
-from handsfree.words.notes import note_name
 
 TIDY_COLUMNS = (
     "sitting", "instrument", "n", "key", "note", "quantity", "value", "unit", "no_return",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from handsfree.reckoning.compass import counted, listed
+from handsfree.reckoning.compass import counted, listed, note_name
 from handsfree.reckoning.results import Curve, CurvePoint, Evenness
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.plots import (
@@ -23,7 +23,6 @@ from handsfree.reports.plots import (
     octave_ticks,
     step_for,
 )
-from handsfree.words.notes import note_name
 
 PANELS: tuple[tuple[str, Marker, str], ...] = (
     ("down", "dot", "s1"), ("balance", "diamond", "s3"), ("friction", "square", "s2"),

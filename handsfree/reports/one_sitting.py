@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from handsfree.nouns import Circumstance, Entry, Standing, noted_words
-from handsfree.reckoning.compass import grams
+from handsfree.reckoning.compass import grams, note_name
 from handsfree.reckoning.results import Bound, Figures
 from handsfree.reckoning.uncertainty import known
 from handsfree.reports import tables
@@ -20,7 +20,6 @@ from handsfree.reports.plots import FIRST_KEY, LAST_KEY, Band, Series, compass_p
 from handsfree.reports.proposals import proposals
 from handsfree.reports.times import ends, stamp
 from handsfree.reports.walk_section import walk_section
-from handsfree.words.notes import note_name
 
 Chapter = tuple[str, Markup]
 """Its title and what stands in it."""

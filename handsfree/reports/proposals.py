@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from handsfree.reckoning.compass import counted
+from handsfree.reckoning.compass import counted, note_name
 from handsfree.reckoning.results import Expected, Figures, Treatment
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.tables import grams
-from handsfree.words.notes import note_name
 
 
 def proposals(figures: Figures) -> Markup:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
 from handsfree.reckoning.comparison import SMALL_SHIFT, is_small_shift
+from handsfree.reckoning.compass import note_name
 from handsfree.reckoning.results import (
     Bound,
     Comparison,
@@ -23,7 +24,6 @@ from handsfree.reckoning.touch_settings import TouchSettings
 from handsfree.reckoning.uncertainty import known
 from handsfree.reports.markup import Markup, join, tag
 from handsfree.reports.times import clock, one_day
-from handsfree.words.notes import note_name
 
 NOTHING = "\u2013"
 """An en dash: there is no value."""

@@ -12,8 +12,8 @@ from math import isfinite
 
 from handsfree.errors import BadTable
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, Quantity, Standing
+from handsfree.reckoning.compass import note_name
 from handsfree.reports.csv_out import TIDY_COLUMNS
-from handsfree.words.notes import note_name
 
 REPAIR = "Export it again, and import the file as it was written."
 LATER = frozenset({"beat_s"})

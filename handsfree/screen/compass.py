@@ -6,16 +6,10 @@ at 2i, the sharp above it at 2i + 1. So a braille column, two dots wide, holds a
 
 from __future__ import annotations
 
-from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY
-from handsfree.words.notes import colour
+from handsfree.reckoning.compass import KEYS, is_sharp
 
-KEYS = range(LOWEST_KEY, HIGHEST_KEY + 1)
 NATURALS = 52
 """Naturals on 88 keys."""
-
-
-def is_sharp(key: int) -> bool:
-    return colour(key) == "black"
 
 
 def _places() -> dict[int, int]:

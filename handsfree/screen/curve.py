@@ -11,7 +11,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from handsfree.nouns import Pass, Quantity, Sheet
-from handsfree.screen.compass import KEYS, NATURALS, PLACE
+from handsfree.reckoning.compass import KEYS
+from handsfree.screen.compass import NATURALS, PLACE
 from handsfree.screen.strip import columns_a_natural, joined, octaves
 from handsfree.screen.styled import Line, Piece, Role, fitted
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from handsfree.reckoning.compass import counted, grams, listed
+from handsfree.reckoning.compass import counted, grams, listed, note_name
 from handsfree.reckoning.results import (
     Bound,
     Expected,
@@ -21,7 +21,6 @@ from handsfree.reckoning.results import (
     Weighed,
 )
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
-from handsfree.words.notes import note_name
 
 ROLE_OF_VERDICT = {
     Verdict.FINE: Role.GOOD,

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
-from handsfree.reckoning.compass import counted, grams
+from handsfree.reckoning.compass import counted, grams, note_name
 from handsfree.reckoning.results import Interval
 from handsfree.reckoning.touch import statics
-from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret."
 """The key lifts no weight; friction and balance are then bounds."""

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from handsfree.nouns import OTHER_TALK, Context, Doubt, Outcome, RemarkKept, Speech, Turn
+from handsfree.reckoning.compass import note_name
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
 from handsfree.screen.styled import Line, Piece, Role, fitted, wrapped
-from handsfree.words.notes import note_name
 
 _LABEL = 11
 """Columns of the label."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from handsfree.nouns import OpenQuestion, Proposal, Sheet
+from handsfree.reckoning.compass import note_name
 from handsfree.screen.rows import number
 from handsfree.screen.styled import Line, Piece, Role, fitted
-from handsfree.words.notes import note_name
 
 
 def proposal(p: Proposal) -> str:

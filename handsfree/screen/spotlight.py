@@ -23,11 +23,11 @@ from handsfree.nouns import (
     Turn,
     Withdrew,
 )
+from handsfree.reckoning.compass import note_name
 from handsfree.screen.numerals import fit
 from handsfree.screen.rows import beat, complete, number
 from handsfree.screen.styled import Line, Piece, Role, fitted
 from handsfree.words.count_so_far import count_so_far
-from handsfree.words.notes import note_name
 
 NO_RETURN = "no ret"
 """In big letters; "no" where even that is too wide."""

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 from handsfree.nouns import Quantity, Sheet
-from handsfree.screen.compass import KEYS, NATURALS, PLACE, is_sharp
+from handsfree.reckoning.compass import KEYS, is_sharp, note_name
+from handsfree.screen.compass import NATURALS, PLACE
 from handsfree.screen.rows import complete
 from handsfree.screen.styled import Line, Piece, Role
-from handsfree.words.notes import note_name
 
 
 class Mark(Enum):

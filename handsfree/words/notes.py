@@ -7,51 +7,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 
-from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, OffKeyboard
+from handsfree.nouns import OffKeyboard
+from handsfree.reckoning.compass import KEYS, SEMITONE, is_sharp, note_name
+from handsfree.reckoning.compass import key_of as key_written
 from handsfree.words.expressions import EMPTY, Act, Alt, Expression, Numeral, Word, either, meaning, seq
 from handsfree.words.likely import Chance
 from handsfree.words.spoken import UNITS, digit, figures, number_words
 
-SEMITONE = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 ALPHABET = {"A": "alfa", "B": "bravo", "C": "charlie", "D": "delta", "E": "echo", "F": "foxtrot", "G": "golf"}
 """ITU Radio Regulations, Appendix 14, spells "alfa"; "alpha" is understood when typed."""
-ACCIDENTAL = {"": 0, "natural": 0, "sharp": 1, "flat": -1}
-
-_SHARP_NAMES = ("C", "C sharp", "D", "D sharp", "E", "F", "F sharp", "G", "G sharp", "A", "A sharp", "B")
-_FLAT_NAMES = ("C", "D flat", "D", "E flat", "E", "F", "G flat", "G", "A flat", "A", "B flat", "B")
-_C1 = 4
-"""Key number of the lowest C."""
+ACCIDENTALS = ("", "natural", "sharp", "flat")
 
 
 def key_of(letter: str, accidental: str, octave: int) -> int | None:
     """Key 1..88 of a letter A..G, "", "natural", "sharp" or "flat", and an octave; None: off the keyboard."""
-    key = _C1 + 12 * (octave - 1) + SEMITONE[letter.upper()] + ACCIDENTAL[accidental]
-    return key if LOWEST_KEY <= key <= HIGHEST_KEY else None
-
-
-def _parts(key: int, flats: bool) -> tuple[str, int]:
-    if not LOWEST_KEY <= key <= HIGHEST_KEY:
-        raise ValueError(f"there is no key {key}: keys are 1 to 88")
-    octaves, semitone = divmod(key - _C1, 12)
-    return (_FLAT_NAMES if flats else _SHARP_NAMES)[semitone], octaves + 1
-
-
-def note_name(key: int, flats: bool = False) -> str:
-    """40 -> "C4", 46 -> "F#4" ("Gb4" with flats)."""
-    name, octave = _parts(key, flats)
-    return name.replace(" sharp", "#").replace(" flat", "b") + str(octave)
+    key = key_written(f"{letter}{accidental}{octave}")
+    return key if key in KEYS else None
 
 
 def spoken_note(key: int, flats: bool = False) -> str:
     """46 -> "F sharp four"."""
-    name, octave = _parts(key, flats)
-    return f"{name} {UNITS[octave]}"
-
-
-def colour(key: int) -> Literal["white", "black"]:
-    return "black" if "#" in note_name(key) else "white"
+    written = note_name(key, flats)
+    name = written[:-1].replace("#", " sharp").replace("b", " flat")
+    return f"{name} {UNITS[int(written[-1])]}"
 
 
 # ---------------------------------------------------------------- as expressions
@@ -72,7 +51,7 @@ def letter(name: str) -> Alt:
 
 def _share(key: int, accidental: str) -> float:
     """How often a key is called with this accidental: C4 is hardly ever "C natural four" or "B sharp three"."""
-    if colour(key) == "black":
+    if is_sharp(key):
         return {"sharp": 0.7, "flat": 0.3}[accidental]
     return {"": 0.97, "natural": 0.02, "sharp": 0.005, "flat": 0.005}[accidental]
 
@@ -97,7 +76,7 @@ def named_note(chance: Chance) -> Alt:
     letters: list[tuple[float, Expression]] = []
     for name in SEMITONE:
         accidentals: list[tuple[float, Expression]] = []
-        for accidental in ACCIDENTAL:
+        for accidental in ACCIDENTALS:
             octaves = _octaves(name, accidental, chance)
             word = Word(accidental) if accidental else EMPTY
             accidentals.append((octaves.weight, seq(word, octaves)))
@@ -107,7 +86,7 @@ def named_note(chance: Chance) -> Alt:
 
 
 def _key_or_off(number: int) -> int | OffKeyboard:
-    if LOWEST_KEY <= number <= HIGHEST_KEY:
+    if number in KEYS:
         return number
     return OffKeyboard(f"key {number_words(Decimal(number))}")
 

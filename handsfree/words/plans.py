@@ -9,6 +9,7 @@ import re
 from typing import Literal
 
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY, OffKeyboard, Plan
+from handsfree.reckoning.compass import SEMITONE, is_sharp, note_name
 from handsfree.words.expressions import (
     EMPTY,
     Act,
@@ -22,13 +23,10 @@ from handsfree.words.expressions import (
     seq,
 )
 from handsfree.words.notes import (
-    SEMITONE,
     accidental_or_none,
     any_note,
-    colour,
     key_of,
     letter,
-    note_name,
 )
 from handsfree.words.spoken import UNITS, digit_of
 from handsfree.words.typed import typed_to_spoken
@@ -43,8 +41,8 @@ Way = Literal["", "up", "down"]
 
 NO_PLAN = Plan("none", ())
 EVERY_KEY = Plan("every key", ALL_KEYS)
-NATURALS = Plan("naturals", tuple(k for k in ALL_KEYS if colour(k) == "white"))
-SHARPS = Plan("sharps", tuple(k for k in ALL_KEYS if colour(k) == "black"))
+NATURALS = Plan("naturals", tuple(k for k in ALL_KEYS if not is_sharp(k)))
+SHARPS = Plan("sharps", tuple(k for k in ALL_KEYS if is_sharp(k)))
 
 
 def octave_plan(octave: int) -> Plan:

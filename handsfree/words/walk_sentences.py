@@ -16,6 +16,7 @@ from functools import cache
 
 from handsfree import nouns
 from handsfree.nouns import OTHER_TALK, Context, Finding, FindingCorrected, OffKeyboard, RemarkSaid, Said
+from handsfree.reckoning.compass import note_name
 from handsfree.words import parts
 from handsfree.words.circumstances import climate, free_note, kind
 from handsfree.words.expressions import (
@@ -30,7 +31,7 @@ from handsfree.words.expressions import (
     phrase,
     seq,
 )
-from handsfree.words.notes import any_note, note_name
+from handsfree.words.notes import any_note
 from handsfree.words.procedure import any_pass, go_ahead, no, yes
 from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import digit_of

@@ -10,8 +10,8 @@ from pathlib import Path
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.limits import Limits
 from handsfree.nouns import Alternative, Context, Heard, Pass, Quantity, Sheet, Standing, Turn, Utterance, Walk, Word
+from handsfree.reckoning.compass import note_name
 from handsfree.session import Session
-from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
 
 SHARE = re.compile(r"^(?P<text>.*?)\s*(?P<share>0?\.\d+|1\.0)?$")

@@ -34,8 +34,8 @@ from counted_speech import RATE, notes, people
 from handsfree.ears.blocks import BLOCK_BYTES, Block
 from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
-from handsfree.judgement.expectation import is_sharp
 from handsfree.nouns import HIGHEST_KEY, Asked, Context, EarChanged, GoTo, Heard, Partial, Pass, Plan, Quantity, Turn
+from handsfree.reckoning.compass import is_sharp
 from handsfree.session import Session
 from handsfree.settings import Settings
 from handsfree.words.count_so_far import count_so_far

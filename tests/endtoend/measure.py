@@ -29,9 +29,9 @@ from handsfree.hearing import Hearing, hearing
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.limits import Limits
 from handsfree.nouns import Asked, Fact, Heard, Outcome, PlanSet, StoodBy, Took, Went, Withdrew
+from handsfree.reckoning.compass import note_name
 from handsfree.session import Session
 from handsfree.settings import Settings
-from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
 
 NOISES = ("fan", "hum", "pink", "knocks", "ringing", "talk", "babble")

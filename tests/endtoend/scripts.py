@@ -10,8 +10,8 @@ import numpy as np
 from people import Person
 
 from handsfree.nouns import Context, Quantity, Reading
+from handsfree.reckoning.compass import note_name
 from handsfree.words.grammar import understand
-from handsfree.words.notes import note_name
 
 DIGITS = "zero one two three four five six seven eight nine".split()
 TENS = "twenty thirty forty fifty sixty seventy".split()

@@ -18,9 +18,9 @@ from handsfree.hearing import Hearing
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.limits import Limits
 from handsfree.nouns import Completeness, Context, Heard, Outcome, Question, Standing, Took, Turn
+from handsfree.reckoning.compass import note_name
 from handsfree.session import Session
 from handsfree.words.grammar import completeness
-from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
 
 PATIENCE = 2.6

@@ -20,7 +20,7 @@ from scripts import Said, plan_of, script
 
 from handsfree.cli import main
 from handsfree.nouns import Quantity
-from handsfree.words.notes import note_name
+from handsfree.reckoning.compass import note_name
 
 pytestmark = pytest.mark.skipif(
     not SPEECH.is_dir(), reason="needs the human speech in ../shared/speech, which is not on this machine"

@@ -11,7 +11,6 @@ from handsfree.judgement.expectation import (
     COMMON,
     FREEDOM,
     Prediction,
-    is_sharp,
     nearness,
     place_likelihood,
     predict,
@@ -19,7 +18,6 @@ from handsfree.judgement.expectation import (
     value_likelihood,
 )
 from handsfree.nouns import Entry, Plan, Quantity, Sheet, Standing
-from handsfree.words.notes import colour
 from handsfree.words.plans import EVERY_KEY, NATURALS
 
 DOWN, UP = Quantity.DOWN, Quantity.UP
@@ -48,10 +46,6 @@ def test_student_t_against_scipy(centre: float, scale: float, value: str) -> Non
     assert ours.density(Decimal(value)) == pytest.approx(theirs.pdf(x), rel=1e-12)
     assert ours.relative(Decimal(value)) == pytest.approx(theirs.pdf(x) / theirs.pdf(centre), rel=1e-12)
     assert ours.tail(Decimal(value)) == pytest.approx(2 * theirs.sf(centre + abs(x - centre)), rel=1e-6, abs=1e-9)
-
-
-def test_colours_are_those_of_the_language() -> None:
-    assert [is_sharp(k) for k in range(1, 89)] == [colour(k) == "black" for k in range(1, 89)]
 
 
 def test_wide_at_first() -> None:

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.too_soon import TO_HEAR, too_soon
 from handsfree.nouns import Alternative, Context, Heard, Outcome, Quantity, Speech, Took, Utterance, Word
+from handsfree.reckoning.compass import note_name
 from handsfree.session import Session
-from handsfree.words.notes import note_name
 from handsfree.words.plans import plan_named
 from handsfree.words.spoken import number_words
 

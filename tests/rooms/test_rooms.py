@@ -17,7 +17,7 @@ PACKAGE = Path(handsfree.__file__).parent
 COMMON = {"nouns", "errors"}
 ALLOWED: dict[str, set[str]] = {
     "ears": set(),
-    "words": set(),
+    "words": {"reckoning"},
     "reckoning": set(),
     "judgement": {"reckoning"},
     "journal": set(),

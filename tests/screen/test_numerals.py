@@ -7,8 +7,8 @@ from itertools import combinations
 import pytest
 
 from handsfree.nouns import HIGHEST_KEY, LOWEST_KEY
+from handsfree.reckoning.compass import note_name
 from handsfree.screen.numerals import GLYPHS, HIGH, NARROW, SIZES, draw, fit
-from handsfree.words.notes import note_name
 
 WIDEST = "F#4 100.5 88.5"
 

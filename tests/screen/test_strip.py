@@ -6,7 +6,8 @@ import pytest
 from scripted import asked, sheet_of, took
 
 from handsfree.nouns import Plan, PlanSet, Quantity, Went
-from handsfree.screen.compass import KEYS, PLACE, is_sharp
+from handsfree.reckoning.compass import KEYS, is_sharp
+from handsfree.screen.compass import PLACE
 from handsfree.screen.strip import Mark, columns_a_natural, marks, strip
 from handsfree.screen.styled import plain
 

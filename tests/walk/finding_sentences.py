@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from random import Random
 
 from handsfree.nouns import Context, Said
+from handsfree.reckoning.compass import note_name
 from handsfree.words import parts
 from handsfree.words.grammar import understand
-from handsfree.words.notes import note_name
 
 STEERING = (
     "next", "back", "skip", "remark", "disregard", "lead me", "stop leading", "say again", "read back", "stand by",

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from handsfree.nouns import Context, GoTo, OffKeyboard
+from handsfree.reckoning.compass import is_sharp, note_name
 from handsfree.words.expressions import every
 from handsfree.words.grammar import understand
 from handsfree.words.likely import any_key
-from handsfree.words.notes import ALPHABET, any_note, colour, key_of, note, note_name, spoken_note
+from handsfree.words.notes import ALPHABET, any_note, key_of, note, spoken_note
 from handsfree.words.spoken import UNITS
 from tests.words.outside import table
 
@@ -28,7 +29,8 @@ def test_all_keys_against_the_table() -> None:
     assert [int(r["key"]) for r in rows] == list(KEYS)
     for row in rows:
         key = int(row["key"])
-        assert (note_name(key), note_name(key, flats=True), colour(key)) == (row["sharp"], row["flat"], row["colour"])
+        assert (note_name(key), note_name(key, flats=True)) == (row["sharp"], row["flat"])
+        assert is_sharp(key) == (row["colour"] == "black")
         assert midi(row["sharp"]) == int(row["midi"]) == key + 20
 
 
@@ -49,7 +51,7 @@ def test_every_key_is_understood_in_all_its_ways(key: int, flats: bool) -> None:
 
 def test_there_are_52_naturals_and_36_sharps() -> None:
     # CHECKS 3: 52 white, 36 black keys.
-    assert [sum(colour(k) == c for k in KEYS) for c in ("white", "black")] == [52, 36]
+    assert [sum(is_sharp(k) is sharp for k in KEYS) for sharp in (False, True)] == [52, 36]
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from handsfree.nouns import Context, OffKeyboard, Plan, PlanWanted
+from handsfree.reckoning.compass import is_sharp
 from handsfree.words.expressions import sample
 from handsfree.words.grammar import understand
-from handsfree.words.notes import colour
 from handsfree.words.plans import NO_PLAN, plan_expression, plan_named
 from tests.words.choosing import as_likely
 
@@ -43,11 +43,11 @@ def test_a_plan_by_name(text: str, name: str, keys: tuple[int, ...]) -> None:
 
 def test_naturals_and_sharps() -> None:
     # CHECKS 3: 52 white and 36 black keys.
-    for name, count, shade in (("naturals", 52, "white"), ("sharps", 36, "black")):
+    for name, count, sharp in (("naturals", 52, False), ("sharps", 36, True)):
         plan = plan_named(name)
         assert plan is not None
         assert len(plan.keys) == count
-        assert {colour(k) for k in plan.keys} == {shade}
+        assert {is_sharp(k) for k in plan.keys} == {sharp}
         assert plan.keys == tuple(sorted(plan.keys))
 
 
