@@ -110,7 +110,7 @@ def _swing(k: KeyFigures) -> str:
     swing = k.swing
     if swing is None or swing.mu is None:
         return ""
-    parts = [f"mu {_interval(swing.mu, 3)}"]
+    parts = [f"flange: friction torque over weight torque {_interval(swing.mu, 3)}"]
     if swing.torque is not None and swing.torque_mnm is not None:
         both = f"{_interval(swing.torque, 0)} gf mm = {_interval(swing.torque_mnm, 2)} mN m"
         parts.append(f"torque, one pass missed or added: {both}")

@@ -52,7 +52,7 @@ def _mean(d: PairedDifference, made: Comparison, sure: str) -> str:
         return f"{name}: {mean:+z.1f}{unit} on one key; one key proves nothing."
     interval = f"({sure}: {d.low:+z.1f} to {d.high:+z.1f}{unit}; {counted(d.keys, 'key')})"
     if not d.changed:
-        return f"{name}: no difference is shown {interval}."
+        return f"{name}: no difference of the mean is shown {interval}{_each(d, made)}."
     if made.kind == "two instruments":
         more = "more" if mean > 0 else "less"
         return (
@@ -60,6 +60,19 @@ def _mean(d: PairedDifference, made: Comparison, sure: str) -> str:
         )
     verb = "rose" if mean > 0 else "fell"
     return f"{name} {verb} by {grams(abs(mean))}{unit} on average {interval}."
+
+
+def _each(d: PairedDifference, made: Comparison) -> str:
+    """What all keys did alike, where they did it too unevenly to be sure of a mean: else the sentence would seem to
+    contradict the keys."""
+    steps = [c.difference for k in made.keys for c in k.changes if c.quantity == d.quantity]
+    one_way = all(s > 0 for s in steps) or all(s < 0 for s in steps)
+    if made.kind == "two instruments" or len(steps) < 2 or not one_way:
+        return ""
+    did = "rose" if steps[0] > 0 else "fell"
+    unit = "" if d.quantity == "swings" else " g"
+    low, high = (grams(pick(map(abs, steps))) for pick in (min, max))
+    return f", though it {did} on each of them, by {low} to {high}{unit}: too unevenly to be sure of a mean"
 
 
 def _keys(made: Comparison) -> list[str]:

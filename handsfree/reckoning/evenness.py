@@ -32,7 +32,7 @@ def evenness(keys: Sequence[KeyFigures], step: Decimal) -> Evenness:
     # what stands out in balance alone is seen in the down weight; were it not, nobody would feel it
     out = tuple(sorted({p.key for c in curves if c.quantity != "balance" for p in c.points if p.stands_out}))
     if not off:
-        why = f"No curve of down weights: it takes {FEWEST} naturals or {FEWEST} sharps."
+        why = f"How even the touch is was not worked out: that takes {FEWEST} naturals or {FEWEST} sharps."
         return Evenness(curves, 0, None, None, out, why)
     within = off[ceil(0.9 * len(off)) - 1]
     stand = f" Standing out: {listed(out)}." if out else " No key stands out."

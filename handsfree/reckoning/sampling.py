@@ -111,7 +111,7 @@ def _sentences(
     if mean is None or mean.high is None:
         said.append("One key says nothing of the others: read at least two, better eight of each colour.")
     elif one_more is None or one_more.high is None:
-        said.append(f"These are {what}: nothing in between is left to estimate.")
+        said.append(f"Every key that these {n} can speak for was read: nothing is left to estimate.")
     else:
         said.append(f"The mean of {what} lies between {grams(mean.low)} and {grams(mean.high)} g ({sure}).")
         said.append(f"A key not read yet should take {grams(one_more.low)} to {grams(one_more.high)} g ({sure}).")

@@ -20,6 +20,8 @@ from handsfree.reports.times import stamp
 CAUTIONS = (
     "The strings pull with about 16 to 20 tonnes-force in all. Leave the plate, pins and strings to a qualified "
     "technician.",
+    "While an action slides out or in, press no key: a raised hammer breaks. Keep the fingers clear, and set it down "
+    "where it cannot tip.",
     "Lead key weights: wash hands before eating or drinking, never sweep dry; do not blow off the white powder on "
     "old leads.",
     "Solvents and powders: ventilate, keep from finishes and flames, follow the safety data sheet.",

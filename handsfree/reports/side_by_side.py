@@ -21,18 +21,17 @@ def side_by_side(comparison: Comparison, pair: tuple[Part, ...]) -> Markup:
     short: tables.Pair = ("First", "Second") if two else ("Before", "After")
     notes = [*comparison.notes, *_climates(comparison, pair)]
     settings = comparison.second.settings
+    parts = [s for s in comparison.sections if any(d.keys for d in s.differences)]
+    if len(parts) == 1 and parts[0].differences == comparison.whole:
+        parts = []  # one section holds them all: the same table twice
     return join(
         tag("p", f"First: {called[0]}. Second: {called[1]}.", class_="meta") if two else None,
         tag("ul", *(tag("li", c) for c in comparison.conclusions)),
         tag("ul", *(tag("li", n) for n in notes), class_="box") if notes else None,
         conditions((pair[0].walk, pair[1].walk), called),
-        tables.differences(comparison.whole, f"The same keys in both: {short[1].lower()} less {short[0].lower()}",
-                           short, settings),
-        *(
-            tables.differences(s.differences, f"The same, {s.name}", short, settings)
-            for s in comparison.sections
-            if any(d.keys for d in s.differences)
-        ),
+        tables.differences(comparison.whole, f"The same keys in both: {short[1].lower()} less {short[0].lower()}. "
+                           "Shown: the interval leaves out that there is no difference", short, settings),
+        *(tables.differences(s.differences, f"The same, {s.name}", short, settings) for s in parts),
         tables.changed_keys(comparison) if comparison.keys else None,
     )  # fmt: skip
 

@@ -42,7 +42,7 @@ font-variant-numeric:tabular-nums}}
 caption{{text-align:left;color:var(--soft);padding:.3rem 0}}
 th,td{{padding:.28rem .5rem;text-align:left;vertical-align:top;border-bottom:1px solid var(--rule)}}
 thead th{{border-bottom:2px solid var(--soft);vertical-align:bottom}}
-.n{{text-align:right;white-space:nowrap}}thead .n{{white-space:normal}}
+.n{{text-align:right;white-space:nowrap}}.n+:not(.n){{padding-left:1.2rem}}thead .n{{white-space:normal}}
 tr:has(+.told)>td{{border-bottom:0;padding-bottom:0}}.told td{{color:var(--soft);padding-top:.1rem}}
 time{{white-space:nowrap}}
 .wide{{overflow-x:auto}}
@@ -70,12 +70,13 @@ svg text{{font:12px system-ui,sans-serif;fill:var(--soft)}}svg .panel,svg .named
 .l.s2{{stroke-dasharray:6 3}}.l.s3{{stroke-dasharray:2 3}}
 .m.s1{{fill:var(--s1)}}.m.s2{{fill:var(--s2)}}.m.s3{{fill:var(--s3)}}.m{{stroke-width:.5}}
 @media (max-width:40rem){{h1{{font-size:1.5rem}}table{{font-size:.75rem}}.keys{{font-size:.78rem}}
-th,td{{padding:.25rem .12rem}}th{{font-size:.68rem}}td.n{{white-space:normal}}
+th,td{{padding:.25rem .12rem}}th{{font-size:.68rem}}td.n{{white-space:normal}}.n+:not(.n){{padding-left:.5rem}}
 svg text{{font-size:26px}}.m{{stroke-width:3}}.l,.stem{{stroke-width:2.4}}.ring{{stroke-width:4}}
 .key svg .m{{stroke-width:.5}}
 .words-below thead{{display:none}}
 .words-below tr{{display:flex;flex-wrap:wrap;gap:0 .6rem;padding:.25rem 0;border-bottom:1px solid var(--rule)}}
-.words-below td{{border:0;padding:0;text-align:left}}.words-below td:nth-child(5){{margin-left:auto}}
+.words-below td{{border:0;padding:0;text-align:left}}.words-below td:not(.n){{padding-left:0}}
+.words-below td:nth-child(5){{margin-left:auto}}
 .words-below td:nth-child(6){{flex-basis:100%;color:var(--soft)}}
 .words-below td:nth-child(7)::before{{content:"sureness "}}.words-below td:nth-child(7)::after{{content:","}}}}
 @media (forced-colors:active){{svg text,svg .panel,svg .named{{fill:CanvasText}}.grid{{stroke:GrayText}}

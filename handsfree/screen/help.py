@@ -28,6 +28,7 @@ KEYS = (
 )
 CAUTION = (
     "The strings pull with some 16 to 20 tonnes-force in all. Key leads are lead: wash your hands, do not sweep dry.",
+    "While an action slides out or in, press no key: a raised hammer breaks. Two people for lifting.",
     "The tool advises, a qualified technician decides; local codes and licensed practice come first.",
 )
 

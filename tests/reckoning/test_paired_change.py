@@ -240,3 +240,18 @@ def test_no_interval_begins_at_minus_nothing() -> None:
     one = sitting(((k, 50 + k % 2, 26) for k in range(1, 60)), "before")
     two = sitting(((k, 50 + k % 2 + (0.01 if k % 3 else -0.02), 26) for k in range(1, 60)), "after")
     assert not any("-0.0 " in said for said in compare(one, two).conclusions)
+
+
+def test_what_all_keys_did_alike_is_said_where_their_mean_is_not_sure() -> None:
+    """Two treated keys gained much, three hardly: made up. SciPy's interval of the mean holds zero."""
+    downs = ((41, 53, 51), (42, 52.5, 51), (43, 68, 54), (44, 59, 51), (45, 54, 52))
+    interval = stats.ttest_rel([b for _, _, b in downs], [a for _, a, _ in downs]).confidence_interval(0.95)
+    assert interval.low < 0 < interval.high
+    one = sitting(((k, a, 26) for k, a, _ in downs), "before")
+    two = sitting(((k, b, 26) for k, _, b in downs), "after")
+    (down, *_) = compare(one, two).conclusions
+    assert down.startswith("Down weight: no difference of the mean is shown (95 %: ")
+    assert down.endswith("though it fell on each of them, by 1.5 to 14 g: too unevenly to be sure of a mean.")
+    uneven = sitting(((k, b + (3 if k == 45 else 0), 26) for k, _, b in downs), "after")
+    assert "on each of them" not in compare(one, uneven).conclusions[0]
+    assert "on each of them" not in compare(one, two, kind="two instruments").conclusions[0]

@@ -133,14 +133,14 @@ def test_sentences_of_all_sharps() -> None:
     said = sample([k for k in range(1, 89) if colour_of(k) == "sharp"]).sentences
     assert said == (
         "36 of 88 keys read, 0 of them above 56 g.",
-        "These are the 36 keys that these speak for: nothing in between is left to estimate.",
+        "Every key that these 36 can speak for was read: nothing is left to estimate.",
         "Nothing is said of the naturals: none was read.",
     )
 
 
 def test_sentences_of_two_octaves() -> None:
     said = sample(list(range(28, 53))).sentences
-    assert said[1].startswith("These are the 25 keys")
+    assert said[1].startswith("Every key that these 25 can speak for was read")
     assert said[2] == "Nothing is said of the 63 keys outside C3 to C5."
 
 
