@@ -173,7 +173,7 @@ def differences(pairs: Sequence[PairedDifference], caption: str, pair: Pair, set
     by = {d.quantity: d for d in pairs}
     small = "friction" in by and "balance" in by and is_small_shift(by["friction"], by["balance"], settings)
     rows = ((_difference(d, small), d.reason or None) for d in pairs if d.keys)
-    interval = f"{grams(settings.confidence * 100)} % interval"
+    interval = f"{float(settings.confidence) * 100:g} % interval"
     head = ("Figure", "Keys", f"{pair[0]}, mean", f"{pair[1]}, mean", "Difference", interval, "Shown")
     return told_table(caption, head, rows, (1, 2, 3, 4, 5))
 

@@ -263,3 +263,10 @@ def test_a_clip_that_was_not_kept_is_named(
     assert main(["report", "--journal", str(journal), "--out", out, "--clip", "2"]) == 2
     assert main(["report", "--journal", str(journal), "--out", out, "--clip", "999"]) == 2
     assert "there is no value, finding or remark 999" in capsys.readouterr().err
+
+
+def test_an_interval_names_its_confidence_and_no_table_stands_twice() -> None:
+    """The keys of both sittings lie in one section."""
+    page = page_of(part(touch()), part(touch("1")))
+    assert ">95 % interval</th>" in page
+    assert page.count("<caption>The same") == 1
