@@ -124,7 +124,7 @@ def sound(
         try:
             check(device)
         except NoMicrophone as error:
-            raise NoMicrophone(error.problem, do="Plug one in, or use --from FILE or --typed.") from error
+            raise NoMicrophone(error.problem, do=f"{error.do} Here: --typed, or --from FILE.") from error
     playing = threading.Lock()
     speaker = make_speaker(
         voice=settings.voice,

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import build_parser, main
+from handsfree.ears import microphone
 from handsfree.ears.microphone import check
 from handsfree.errors import NoMicrophone
 from handsfree.hearing import VOICED
@@ -66,6 +67,18 @@ def test_a_new_name_in_a_known_journal_is_told(tmp_path: Path, capsys: pytest.Ca
     assert capsys.readouterr().err == ""
 
 
+@pytest.mark.parametrize("do", ["Plug one in, or choose one of: desk.", "Install it (Debian: libportaudio2)."])
+def test_what_to_do_about_the_microphone_is_said_without_a_screen_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, do: str
+) -> None:
+    def missing(device: str | None) -> None:
+        raise NoMicrophone(f"the microphone {device} is not there", do=do)
+
+    monkeypatch.setattr(microphone, "check", missing)
+    assert main(["listen", "--plain", "--device", "shelf", "--journal", str(tmp_path / "j")]) == 4
+    assert f"the microphone shelf is not there. {do} Here: --typed, or --from FILE." in capsys.readouterr().err
+
+
 def test_without_a_microphone_plain_listening_says_what_to_do(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -73,7 +86,7 @@ def test_without_a_microphone_plain_listening_says_what_to_do(
         check()
     except NoMicrophone:
         assert main(["listen", "--plain", "--journal", str(tmp_path / "j")]) == 4
-        assert "Plug one in, or use --from FILE or --typed." in capsys.readouterr().err
+        assert "Here: --typed, or --from FILE." in capsys.readouterr().err
         assert not (tmp_path / "j").exists()
     else:
         pytest.skip("this machine has a microphone")
