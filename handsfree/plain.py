@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable
 from datetime import datetime
 
-from handsfree.errors import DiskTrouble
+from handsfree.errors import DiskTrouble, JournalBusy
 from handsfree.hearing import RecordingClock
 from handsfree.journal.store import local_time
 from handsfree.nouns import Alternative, Heard, Turn
@@ -16,7 +16,7 @@ from handsfree.turn_json import turn_line
 
 
 class Plain:
-    """Prints a turn once it is kept, and goes on after a full disk."""
+    """Prints a turn once it is kept, and goes on after a full disk or one that another program held."""
 
     def __init__(self, opened: OpenPass, clock: Callable[[], datetime] = local_time) -> None:
         """`clock`: the journal's."""
@@ -26,7 +26,7 @@ class Plain:
         self._clock = clock
         self._trouble = ""
         self.exit_code = 0
-        """That of the last trouble with the disk, else 0."""
+        """That of the last thing that could not be kept, else 0."""
         self.greeting = opened.session.greeting()
         """What to say at the opening."""
         if opened.news:
@@ -48,7 +48,7 @@ class Plain:
     def _turn(self, heard: Heard, hear: Callable[[], Turn], ms: Callable[[], float]) -> Turn | None:
         try:
             turn = hear()
-        except DiskTrouble as trouble:
+        except (DiskTrouble, JournalBusy) as trouble:
             self.tell(f"not kept: {heard.text!r}: {trouble}")
             self.exit_code = trouble.exit_code
             return None

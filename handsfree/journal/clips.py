@@ -6,6 +6,7 @@ import contextlib
 import io
 import os
 import shutil
+import sys
 from pathlib import Path
 
 from handsfree.nouns import Utterance
@@ -20,21 +21,37 @@ def clips_folder(journal: Path) -> Path:
 
 def write_clip(folder: Path, name: str, utterance: Utterance) -> None:
     """Whole and on disk when it returns; raises OSError, and then leaves nothing behind."""
-    folder.mkdir(exist_ok=True)
+    if not folder.is_dir():
+        folder.mkdir()
+        _names_on_disk(folder.parent)
     sound = _flac(utterance)
     if shutil.disk_usage(folder).free < KEPT_FREE + len(sound):
         raise OSError("the disk is nearly full")
-    half = folder / (name + ".half")
+    half, whole = folder / (name + ".half"), folder / name
     try:
         with open(half, "wb") as out:
             out.write(sound)
             out.flush()
             os.fsync(out.fileno())
-        os.replace(half, folder / name)
+        os.replace(half, whole)
+        _names_on_disk(folder)
     except OSError:
-        with contextlib.suppress(OSError):
-            half.unlink(missing_ok=True)
+        for file in (half, whole):
+            with contextlib.suppress(OSError):
+                file.unlink(missing_ok=True)
         raise
+
+
+def _names_on_disk(folder: Path) -> None:
+    """A file that is on disk has its name only in its folder, which is written by itself (on Windows with the file):
+    without this a remark could lose its sound to a power cut though its line was kept."""
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def read_clip(path: Path) -> tuple[bytes, int]:

@@ -47,7 +47,8 @@ class Rescued:
 def rescue(path: Path, new: Path, at: str) -> Rescued:
     """Write what is whole of the journal at `path` to `new`, which must not be there yet; `at`: now, RFC 3339.
 
-    Raises BadUsage, JournalUnreadable where nothing can be read, JournalBusy, DiskTrouble.
+    Raises BadUsage, JournalUnreadable where nothing can be read, JournalBusy, DiskTrouble; then nothing of `new` is
+    left, so that the same may be tried again.
     """
     if not path.is_file():
         raise JournalUnreadable(f"there is no journal {path}", do="Check the name given with --journal.")
@@ -60,8 +61,12 @@ def rescue(path: Path, new: Path, at: str) -> Rescued:
             rescued = _moved(path, damaged, connection, at)
         lost = (*rescued.lost, *_clips_copied(clips_folder(path), clips_folder(new)))
         os.replace(half, new)
-    except OSError as error:
-        raise DiskTrouble(f"cannot write {new} ({error.strerror})", do="Choose another file or folder.") from error
+    except BaseException as error:
+        shutil.rmtree(clips_folder(new), ignore_errors=True)
+        if isinstance(error, OSError):
+            what = f"cannot copy {path} to {new} ({error.strerror or error})"
+            raise DiskTrouble(what, do="Free some space, or choose another file or folder.") from error
+        raise
     finally:
         half.unlink(missing_ok=True)
     return Rescued(rescued.kept, lost)

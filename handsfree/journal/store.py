@@ -106,7 +106,8 @@ class Journal(JournalReader):
     def append(self, heard: Heard, facts: Sequence[Fact]) -> tuple[Kept, ...]:
         """Keep what was heard and what it became: both are on disk when this returns.
 
-        Raises DiskTrouble when it cannot be kept; then nothing of it is, and the next call may succeed.
+        Raises DiskTrouble or JournalBusy (another program holds the file) when it cannot be kept; then nothing of it
+        is, and the next call may succeed.
         """
         with self._turn, translated(self.path), self._transaction() as at:
             n = self._next("heard")

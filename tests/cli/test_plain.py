@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -54,6 +55,21 @@ def test_a_full_disk_is_told_and_the_pass_goes_on_when_it_is_freed(
             assert plain.type("key two 51 27")
             assert json.loads(capsys.readouterr().out)["key"] == 2
             assert len(list(it.journal.heard_lines())) == confirmed + 1
+
+
+def test_a_journal_that_another_program_holds_is_told_and_the_pass_goes_on(
+    a_pass: OpenPass, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plain = Plain(a_pass)
+    a_pass.journal._connection.execute("PRAGMA busy_timeout = 0")
+    other = sqlite3.connect(a_pass.journal.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    assert plain.type("50 28") is None
+    assert (plain.exit_code, "not kept: '50 28'" in capsys.readouterr().err) == (5, True)
+    other.execute("ROLLBACK")
+    other.close()
+    assert plain.type("50 28")
+    assert json.loads(capsys.readouterr().out)["key"] == 1
 
 
 def test_a_new_name_in_a_known_journal_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

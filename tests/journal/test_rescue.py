@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import re
 import shutil
 import sqlite3
@@ -10,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
-from handsfree.errors import BadUsage, JournalBusy, JournalUnreadable
+from handsfree.errors import BadUsage, DiskTrouble, JournalBusy, JournalUnreadable
+from handsfree.journal.clips import clips_folder
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.rescue import rescue
 from handsfree.journal.store import Journal
@@ -157,6 +160,27 @@ def test_not_while_somebody_writes(path: Path, tmp_path: Path) -> None:
     with Journal.open(path), pytest.raises(JournalBusy, match="in use by another"):
         rescue(path, tmp_path / "new.journal", AT)
     assert not (tmp_path / "new.journal").exists()
+
+
+def test_a_disk_that_fills_meanwhile_leaves_nothing_in_the_way(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same command must do once there is room."""
+    new, written = tmp_path / "new.journal", Path.write_bytes
+
+    def full(self: Path, content: bytes) -> int:
+        if self.parent.name == "new.journal.clips" and any(self.parent.iterdir()):
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return written(self, content)
+
+    there = {p.name for p in tmp_path.iterdir()}
+    monkeypatch.setattr(Path, "write_bytes", full)
+    with pytest.raises(DiskTrouble, match=r"cannot copy .*No space left on device\)\. Free some"):
+        rescue(path, new, AT)
+    assert {p.name for p in tmp_path.iterdir()} == there
+    monkeypatch.undo()
+    assert rescue(path, new, AT).lost == ()
+    assert len(list(clips_folder(new).iterdir())) == 2
 
 
 def test_it_never_overwrites(path: Path, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import sqlite3
@@ -258,3 +259,59 @@ def test_a_folder_without_the_right_to_write(tmp_path: Path) -> None:
             Journal.open(tmp_path / "pass.journal")
     finally:
         tmp_path.chmod(0o700)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows writes a file's name with the file")
+def test_a_clip_and_its_name_are_on_disk_before_the_line_that_names_it(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """POSIX fsync(2): a file's name is on disk only once its folder was synced, too."""
+    done: list[str] = []
+    fsync, replace = os.fsync, os.replace
+
+    def synced(handle: int) -> None:
+        done.append("sync " + Path(os.readlink(f"/proc/self/fd/{handle}")).name)
+        fsync(handle)
+
+    def renamed(one: Path, other: Path) -> None:
+        done.append(f"name {other.name}")
+        replace(one, other)
+
+    if not Path("/proc/self/fd").is_dir():
+        pytest.skip("needs Linux, to see which file is synced")
+    with Journal.open(path) as journal:
+        monkeypatch.setattr(os, "fsync", synced)
+        monkeypatch.setattr(os, "replace", renamed)
+        journal.append(heard("a", seconds=0.5), [took(1, "50")])
+        folder = journal.clips_folder
+    assert done == [f"sync {path.parent.name}", "sync 000001.flac.half", "name 000001.flac", f"sync {folder.name}"]
+
+
+def test_a_clip_whose_name_cannot_be_synced_leaves_nothing_behind(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with Journal.open(path) as journal:
+        journal.append(heard("a", seconds=0.5), [took(1, "50")])
+        monkeypatch.setattr(clips, "_names_on_disk", _no_space)
+        (kept,) = journal.append(heard("b", seconds=0.5), [took(2, "51")])
+        assert (kept.clip, "No space left" in journal.trouble) == (None, True)
+        assert [p.name for p in journal.clips_folder.iterdir()] == ["000001.flac"]
+
+
+def _no_space(*_: object) -> None:
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def test_while_another_program_holds_the_file_nothing_is_kept_and_then_all_is(path: Path) -> None:
+    """SQLite's own lock, as any program takes it that writes into the file."""
+    other = sqlite3.connect(path, isolation_level=None)
+    with Journal.open(path) as journal:
+        journal._connection.execute("PRAGMA busy_timeout = 0")
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(JournalBusy, match=r"in use by another program\. Close that one"):
+            journal.append(heard("x", seconds=0.5), [took(1, "50")])
+        other.execute("ROLLBACK")
+        assert list(journal.facts()) == []
+        (kept,) = journal.append(heard("x", seconds=0.5), [took(1, "50")])
+        assert (kept.n, kept.clip) == (1, "000001.flac")
+    other.close()
