@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from handsfree.errors import BadSettings
+from handsfree.voice.espeak import NoVoice
 from handsfree.voice.pronunciation import for_natural_voice
 from handsfree.voice.sound import Sound
 
@@ -35,6 +36,9 @@ class NaturalVoice:
         self._config = SynthesisConfig(length_scale=_USUAL_WORDS_A_MINUTE / words_a_minute)
 
     def speak(self, line: str) -> Sound:
-        """The whole line."""
-        chunks = list(self._voice.synthesize(for_natural_voice(line), syn_config=self._config))
+        """The whole line. Raises NoVoice."""
+        try:
+            chunks = list(self._voice.synthesize(for_natural_voice(line), syn_config=self._config))
+        except Exception as error:  # the vendor's runtime raises nothing narrower
+            raise NoVoice(f"the natural voice does not speak ({error})") from error
         return Sound(b"".join(c.audio_int16_bytes for c in chunks), chunks[0].sample_rate if chunks else 22_050)

@@ -10,7 +10,7 @@ import numpy as np
 from handsfree.voice.sound import Sound
 
 _PIECE_SECONDS = 0.02
-"""How soon `stop` is heeded."""
+"""How soon a sound that is cut short ends."""
 
 
 class NoLoudspeaker(Exception):
@@ -20,10 +20,8 @@ class NoLoudspeaker(Exception):
 class Player(Protocol):
     """What plays; returns when the sound is over. May raise NoLoudspeaker."""
 
-    def play(self, sound: Sound) -> None: ...
-
-    def stop(self) -> None:
-        """Cut short what is being played; may be called from another thread."""
+    def play(self, sound: Sound, cut_short: threading.Event) -> None:
+        """`cut_short`: once set, by another thread and at any moment, nothing more is played."""
         ...
 
 
@@ -34,24 +32,20 @@ class Loudspeaker:
         """`playing`: held while a stream is open, so that nobody starts PortAudio anew meanwhile (see microphone)."""
         self._device = device
         self._playing = playing or threading.Lock()
-        self._stopping = threading.Event()
 
-    def play(self, sound: Sound) -> None:
-        self._stopping.clear()
+    def play(self, sound: Sound, cut_short: threading.Event | None = None) -> None:
+        """Raises NoLoudspeaker."""
         with self._playing:
             try:
                 import sounddevice
             except OSError as error:
                 raise NoLoudspeaker(f"PortAudio is missing ({error})") from error
             try:
-                self._play(sounddevice, sound)
+                self._play(sounddevice, sound, cut_short or threading.Event())
             except (sounddevice.PortAudioError, ValueError) as error:
                 raise NoLoudspeaker(str(error.args[0] if error.args else error)) from error
 
-    def stop(self) -> None:
-        self._stopping.set()
-
-    def _play(self, sounddevice: Any, sound: Sound) -> None:
+    def _play(self, sounddevice: Any, sound: Sound, cut_short: threading.Event) -> None:
         rate = int(sounddevice.query_devices(self._device, "output")["default_samplerate"])
         pcm = at_rate(sound, rate).pcm
         piece = 2 * round(rate * _PIECE_SECONDS)
@@ -59,7 +53,7 @@ class Loudspeaker:
             samplerate=rate, device=self._device, channels=1, dtype="int16", latency="high"
         ) as stream:
             for start in range(0, len(pcm), piece):
-                if self._stopping.is_set():
+                if cut_short.is_set():
                     stream.abort()
                     return
                 stream.write(pcm[start : start + piece])

@@ -30,7 +30,7 @@ class Speaker(Protocol):
         ...
 
     def stop(self) -> None:
-        """Cut short what is being said."""
+        """Cut short the line or clip that is being said; an earcon is short enough."""
         ...
 
 
@@ -69,58 +69,51 @@ class Aloud:
         player: Player,
         *,
         earcons: bool = True,
-        on_start: Callable[[], None] = lambda: None,
-        on_end: Callable[[], None] = lambda: None,
     ) -> None:
-        """`synthesiser`: made at the first line. `on_start`, `on_end`: around each spoken line (half duplex)."""
+        """`synthesiser`: made at the first line."""
         self._make = synthesiser
         self._synthesiser: Synthesiser | None = None
         self._player = player
         self._earcons = earcons
-        self._on_start = on_start
-        self._on_end = on_end
         self._one_at_a_time = threading.Lock()
         self._sounds = {which: earcon_sound(which) for which in Earcon}
-        self.busy = False
-        """Whether a line is being spoken now."""
+        self._cut_short = threading.Event()
+        """Of the line or clip that came last: each has one of its own, so that `stop` ends it even while it is still
+        being made, and never the sound after it."""
         self.trouble = ""
         """Why the last sound was not heard; "" when it was."""
 
     def say(self, text: str) -> None:
         with self._one_at_a_time:
+            self._cut_short = threading.Event()
             try:
                 sound = self._voice().speak(text)
             except NoVoice as error:
                 self.trouble = str(error)
                 return
-            self.busy = True
-            self._on_start()
-            try:
-                self._play(sound)
-            finally:
-                self._on_end()
-                self.busy = False
+            self._play(sound, self._cut_short)
 
     def earcon(self, which: Earcon) -> None:
         if self._earcons:
             with self._one_at_a_time:
-                self._play(self._sounds[which])
+                self._play(self._sounds[which], threading.Event())
 
     def play(self, pcm: bytes, rate: int) -> None:
         with self._one_at_a_time:
-            self._play(Sound(pcm, rate))
+            self._cut_short = threading.Event()
+            self._play(Sound(pcm, rate), self._cut_short)
 
     def stop(self) -> None:
-        self._player.stop()
+        self._cut_short.set()
 
     def _voice(self) -> Synthesiser:
         if self._synthesiser is None:
             self._synthesiser = self._make()
         return self._synthesiser
 
-    def _play(self, sound: Sound) -> None:
+    def _play(self, sound: Sound, cut_short: threading.Event) -> None:
         try:
-            self._player.play(sound)
+            self._player.play(sound, cut_short)
             self.trouble = ""
         except NoLoudspeaker as error:
             self.trouble = str(error)

@@ -14,6 +14,7 @@ from handsfree.errors import BadSettings
 from handsfree.nouns import Earcon
 from handsfree.voice.earcons import earcon_sound
 from handsfree.voice.espeak import NoVoice
+from handsfree.voice.natural import NaturalVoice
 from handsfree.voice.playing import Loudspeaker, NoLoudspeaker
 from handsfree.voice.sound import Sound
 from handsfree.voice.speaker import Aloud, Silent, make_speaker
@@ -27,17 +28,14 @@ class Recorder:
         self.played: list[Sound] = []
         self.at_once = 0
 
-    def play(self, sound: Sound) -> None:
+    def play(self, sound: Sound, cut_short: threading.Event) -> None:
         if self.trouble:
             raise NoLoudspeaker(self.trouble)
         self.at_once += 1
         assert self.at_once == 1, "two sounds at once"
         time.sleep(self.seconds)
-        self.played.append(sound)
+        self.played += [sound] * (not cut_short.is_set())
         self.at_once -= 1
-
-    def stop(self) -> None:
-        pass
 
 
 class Spelling:
@@ -60,26 +58,48 @@ def test_lines_and_earcons_one_after_the_other() -> None:
     assert earcon_sound(Earcon.ACCEPTED) in recorder.played
 
 
-def test_half_duplex_around_lines_only() -> None:
-    recorder, told = Recorder(), []
-    speaker = Aloud(
-        Spelling, recorder, on_start=lambda: told.append("start"), on_end=lambda: told.append(len(recorder.played))
-    )
+class Slow(Spelling):
+    """A synthesiser that takes a while, as a neural voice does."""
+
+    def __init__(self) -> None:
+        self.begun = threading.Event()
+
+    def speak(self, line: str) -> Sound:
+        self.begun.set()
+        time.sleep(0.05)
+        return super().speak(line)
+
+
+def test_a_line_that_is_cut_short_while_it_is_made_is_not_played() -> None:
+    """A newer turn must not wait for the end of an older one's line."""
+    recorder, voice = Recorder(), Slow()
+    speaker = Aloud(lambda: voice, recorder)
+    thread = threading.Thread(target=speaker.say, args=("a long line",))
+    thread.start()
+    assert voice.begun.wait(1)
+    speaker.stop()
+    thread.join()
+    assert recorder.played == []
+    speaker.say("the next")
+    assert recorder.played == [Sound(b"the next", 8_000)]
+
+
+def test_what_comes_after_a_line_that_is_over_is_not_cut_short() -> None:
+    recorder = Recorder()
+    speaker = Aloud(Spelling, recorder)
+    speaker.say("a line")
+    speaker.stop()
     speaker.earcon(Earcon.QUESTION)
-    assert told == []
-    speaker.say("C five, sixty one down?")
-    assert told == ["start", 2]
-    assert speaker.busy is False
+    speaker.play(b"1234", 8_000)
+    assert recorder.played[1:] == [earcon_sound(Earcon.QUESTION), Sound(b"1234", 8_000)]
 
 
 def test_without_a_loudspeaker_it_goes_on_silently_and_recovers() -> None:
     recorder = Recorder(trouble="nothing to play through")
-    ended: list[bool] = []
-    speaker = Aloud(Spelling, recorder, on_end=lambda: ended.append(True))
+    speaker = Aloud(Spelling, recorder)
     speaker.say("hello")
     speaker.earcon(Earcon.REFUSED)
     assert speaker.trouble == "nothing to play through"
-    assert ended == [True], "the ears are opened again all the same"
     recorder.trouble = ""
     speaker.say("hello")
     assert speaker.trouble == ""
@@ -169,11 +189,12 @@ def test_stop_cuts_a_long_line_short(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "sounddevice", library)
     playing = threading.Lock()
     loudspeaker = Loudspeaker(playing=playing)
-    thread = threading.Thread(target=loudspeaker.play, args=(Sound(bytes(2 * 48_000 * 10), 48_000),))
+    cut_short = threading.Event()
+    thread = threading.Thread(target=loudspeaker.play, args=(Sound(bytes(2 * 48_000 * 10), 48_000), cut_short))
     thread.start()
     time.sleep(0.1)
     assert playing.locked(), "nobody may start PortAudio anew now"
-    loudspeaker.stop()
+    cut_short.set()
     thread.join(1)
     assert streams[0].ended == "aborted"
     assert streams[0].written < 2 * 48_000 * 5
@@ -187,3 +208,24 @@ def test_a_natural_voice_that_is_not_there_says_so(tmp_path: Path, monkeypatch: 
     monkeypatch.setitem(sys.modules, "piper", SimpleNamespace(PiperVoice=None, SynthesisConfig=None))
     with pytest.raises(BadSettings, match="there is no voice"):
         make_speaker(natural_voice=str(tmp_path / "voice.onnx"))
+
+
+def test_a_natural_voice_that_fails_is_silent_and_no_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    class Broken:
+        @staticmethod
+        def load(voice: Path) -> Broken:
+            return Broken()
+
+        def synthesize(self, text: str, syn_config: object) -> list[object]:
+            raise RuntimeError("no memory")
+
+    monkeypatch.setitem(sys.modules, "piper", SimpleNamespace(PiperVoice=Broken, SynthesisConfig=SimpleNamespace))
+    for name in ("voice.onnx", "voice.onnx.json"):
+        (tmp_path / name).touch()
+    recorder = Recorder()
+    voice = NaturalVoice(tmp_path / "voice.onnx")
+    speaker = Aloud(lambda: voice, recorder)
+    speaker.say("hello")
+    assert speaker.trouble == "the natural voice does not speak (no memory)"
+    speaker.earcon(Earcon.ACCEPTED)
+    assert recorder.played == [earcon_sound(Earcon.ACCEPTED)]
