@@ -119,9 +119,9 @@ class Session:
     def hear(self, heard: Heard) -> Turn:
         """What becomes of one thing heard; it is kept when this returns.
 
-        The alternatives are read in the context that they were recognised in. Raises DiskTrouble when it cannot be
-        kept: then nothing of it happened, and it may be said again. Of several keys in one breath, each is kept as if
-        it had been said alone.
+        The alternatives are read in the context that they were recognised in. Raises DiskTrouble or JournalBusy when
+        it cannot be kept: then nothing of it happened, and it may be said again. Of several keys in one breath, each
+        is kept as if it had been said alone: those before the trouble stand.
         """
         if heard.context not in COUNTING:
             return self._hear(heard)
@@ -159,7 +159,7 @@ class Session:
     def typed(self, text: str) -> Turn:
         """A sentence from the keyboard: sure of its words, judged like any other."""
         context = self.context
-        if context not in WALKING and _notes(text, context):
+        if context not in WALKING and _is_noted(text, context):
             context = Context.WALKTHROUGH
         return self.hear(Heard((Alternative(text, 1.0),), context, via="keyboard"))
 
@@ -251,19 +251,22 @@ class Session:
         return elsewhere if sum(share for _, share in elsewhere) >= NOTE_HEARD else ()
 
     def write_down(self, facts: tuple[Fact, ...]) -> None:
-        """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble: then nothing of it was kept."""
+        """Facts that nobody said: words of a remark, typed later. Raises DiskTrouble or JournalBusy: then
+        nothing of it was kept."""
         self._keep_unheard(facts)
 
     def _keep_unheard(self, facts: tuple[Fact, ...]) -> None:
         self._fold(self._journal.append_unheard(facts))
 
     def _fold(self, kept: tuple[Kept, ...]) -> None:
+        sheet, walk = self._sheet, self._walk
         for one in kept:
-            self._sheet = apply(self._sheet, one)
-            self._walk = walk_apply(self._walk, one)
+            sheet, walk = apply(sheet, one), walk_apply(walk, one)
+        # only then: the ear asks for `context` from its own thread, and must not meet half of a turn
+        self._sheet, self._walk = sheet, walk
 
 
-def _notes(text: str, context: Context) -> bool:
+def _is_noted(text: str, context: Context) -> bool:
     """Whether it notes something of the sitting (climate, hammer weights ...), which can be typed in every pass."""
     if context is Context.STANDING_BY or not isinstance(understand(text, context), Puzzle):
         return False

@@ -104,14 +104,13 @@ def read_manifest(folder: Path) -> Manifest:
     """The folder's manifest; NoModel when it is missing or not one."""
     path = folder / MANIFEST
     try:
-        return Manifest.model_validate_json(path.read_text(encoding="utf-8"))
+        return Manifest.model_validate_json(path.read_bytes())
     except OSError as error:
         raise NoModel(f"the model folder {folder} lacks {MANIFEST}", do="Install handsfree again.") from error
     except ValidationError as error:
-        where = ".".join(map(str, error.errors()[0]["loc"]))
-        raise NoModel(
-            f"{path} is not a model's manifest ({where}: {error.errors()[0]['msg']})", do="Install handsfree again."
-        ) from error
+        first = error.errors()[0]
+        what = ": ".join(filter(None, (".".join(map(str, first["loc"])), first["msg"])))
+        raise NoModel(f"{path} is not a model's manifest ({what})", do="Install handsfree again.") from error
 
 
 def verify(folder: Path) -> Manifest:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from handsfree.judgement.here_or_next import here_or_next, in_common, may_be_next
 from handsfree.judgement.last import together, withdrawn
-from handsfree.judgement.limits import Limits
+from handsfree.judgement.limits import ASKED_AT_MOST, Limits
 from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.plausible import concern, far_from_before, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
@@ -42,8 +42,6 @@ from handsfree.nouns import (
 )
 
 SAY_IT_AGAIN = "say it again"
-ASKED_TWICE = 2
-"""A question that nobody answers is asked so often, then it waits in silence."""
 
 
 def as_wanted(asking: OpenQuestion) -> Wanted:
@@ -53,27 +51,24 @@ def as_wanted(asking: OpenQuestion) -> Wanted:
 
 
 def answer(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
-    return _yes(said, asking, sheet, limits) if said.yes else _no(said, asking, sheet)
+    return _yes(said, asking, sheet, limits) if said.yes else _offer_other(said, asking, sheet)
 
 
 def _yes(said: Answer, asking: OpenQuestion, sheet: Sheet, limits: Limits) -> Turn:
     """The proposed values stand, as confirmed; what physics forbids does not even so."""
     wanted = as_wanted(asking)
     if up_above_down(wanted, sheet, limits):
-        return _offer_other(said, asking, sheet, "yes", "up above down cannot be")
+        return _offer_other(said, asking, sheet, "up above down cannot be")
     sureness = {p.quantity: p.sureness for p in asking.question.proposals}
     came: dict[Quantity, Came] = dict.fromkeys(wanted.quantities, Standing.CONFIRMED)
     facts = (*tooks(wanted, came, sureness, sheet), Settled(asking.n, "yes"), *settle_others(wanted, sheet, asking))
     return finish(Outcome.CONFIRMED, wanted, facts, said, sheet, limits)
 
 
-def _no(said: Answer, asking: OpenQuestion, sheet: Sheet) -> Turn:
-    return _offer_other(said, asking, sheet, "no", "")
-
-
-def _offer_other(said: Answer, asking: OpenQuestion, sheet: Sheet, how: str, why: str) -> Turn:
-    """What was proposed is dropped; what else it may have been is asked next, else the right value is waited for."""
-    settled = Settled(asking.n, "yes" if how == "yes" else "no")
+def _offer_other(said: Answer, asking: OpenQuestion, sheet: Sheet, why: str = "") -> Turn:
+    """What was proposed is dropped; what else it may have been is asked next, else the right value is waited for.
+    `why`: what cannot be, though it was affirmed."""
+    settled = Settled(asking.n, "yes" if said.yes else "no")
     question = asking.question
     if question.otherwise:
         other = replace(question, proposals=question.otherwise, otherwise=(), why=Doubt.UNSURE, line="")
@@ -197,7 +192,7 @@ def _why(whole: Wanted, sheet: Sheet, limits: Limits) -> Doubt:
 
 def repeat(asking: OpenQuestion, said: Said | None) -> Turn:
     """The question again, once; after that it waits without a word."""
-    if asking.times >= ASKED_TWICE:
+    if asking.times >= ASKED_AT_MOST:
         return Turn(Outcome.IGNORED, said=said, why="no answer to the open question")
     return ask_again(asking, said)
 

@@ -16,6 +16,8 @@ from handsfree.nouns import Pass, Quantity
 
 HEARD_WELL = 0.5
 """Share of the recogniser from which on a meaning was heard well by itself."""
+ASKED_AT_MOST = 2
+"""A question that nobody answers is asked so often, then it waits in silence."""
 
 
 @dataclass(frozen=True, slots=True)

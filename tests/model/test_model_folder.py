@@ -55,6 +55,9 @@ def test_no_manifest_or_a_wrong_one_is_named(copy: Path) -> None:
     path.write_text("{")
     with pytest.raises(NoModel, match=r"manifest\.json is not"):
         read_manifest(copy)
+    path.write_bytes(b"\xff\xfe\x00 no text at all")
+    with pytest.raises(NoModel, match=r"manifest\.json is not a model's manifest \(Invalid JSON"):
+        read_manifest(copy)
     path.unlink()
     with pytest.raises(NoModel, match=r"lacks manifest\.json"):
         read_manifest(copy)
