@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
-from handsfree.nouns import Context, Said
+from handsfree.nouns import Context, Finding, Said
 from handsfree.reckoning.compass import note_name
 from handsfree.words import parts
 from handsfree.words.grammar import understand
@@ -20,35 +20,47 @@ STEERING = (
     "grand", "upright", "temperature twenty one", "humidity forty five percent", "humidity thirty eight",
     "correction two", "correction worn", "touch pass", "read back hammers", "temperature eighteen point five degrees",
 )  # fmt: skip
-USUAL_NAME, GOOD, PLACE, NOTE, GRADE = 0.7, 0.25, 0.3, 0.2, 0.6
-"""Chances: a part or finding by its usual name, the finding "good", a place, a note for a place, a grade."""
+USUAL_NAME, GOOD, PLACE, NOTE, GRADE, GRADE_NAMED = 0.7, 0.25, 0.3, 0.2, 0.6, 0.2
+"""Chances: a part or finding by its usual name, the finding "good", a place, a note for a place, a grade, its name
+instead of its number."""
+KINDS = {"with its part": 5, "finding first": 1, "of the part at hand": 3, "steering": 1}
+"""In which way it is said, and how often."""
 DIGITS = ("zero", "one", "two", "three", "four", "five")
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     kind: str
-    """ "with its part", "of the part at hand" or "steering"."""
+    """One of KINDS."""
     at: str
     """The part where the walkthrough is; "" = at none."""
     text: str
     said: Said
+    graded: str
+    """How a grade was said after the finding: "number", "name", or "" = not at all."""
 
 
 def lines(count: int, seed: int, *, usual: bool = False) -> list[Line]:
-    """Six tenths name the part, three tenths leave it out, one tenth steers; each text once for each part."""
+    """Each text once for each part."""
     chance, found = Random(seed), dict[tuple[str, str], Line]()
     while len(found) < count:
-        kind = chance.choices(("with its part", "of the part at hand", "steering"), (6, 3, 1))[0]
+        kind = chance.choices(list(KINDS), list(KINDS.values()))[0]
         part = chance.choice(parts.PARTS)
+        name, (finding, *rest), graded = _name(chance, part.name, part.also), *_seen(chance, part, usual)
         match kind:
             case "with its part":
-                at, text = "", f"{_name(chance, part.name, part.also)} {_seen(chance, part, usual)}"
+                at, words = "", [name, finding, *rest]
+            case "finding first":
+                at, words = "", [finding, name, *rest]
             case "of the part at hand":
-                at, text = part.name, _seen(chance, part, usual)
+                at, words = part.name, [finding, *rest]
             case _:
-                at, text = part.name, chance.choice(STEERING)
-        found.setdefault((at, text), Line(kind, at, text, understand(text, Context.WALKTHROUGH)))
+                at, words, graded = part.name, [chance.choice(STEERING)], ""
+        text = " ".join(words)
+        said = understand(text, Context.WALKTHROUGH)
+        if kind == "finding first" and not (isinstance(said, Finding) and said.part == part.name):
+            continue  # "soft pedal" is a part
+        found.setdefault((at, text), Line(kind, at, text, said, graded))
     return list(found.values())
 
 
@@ -56,8 +68,8 @@ def _name(chance: Random, name: str, also: tuple[str, ...]) -> str:
     return chance.choice(also) if also and chance.random() > USUAL_NAME else name
 
 
-def _seen(chance: Random, part: parts.Part, usual: bool) -> str:
-    """Finding, where, grade: never two that contradict each other."""
+def _seen(chance: Random, part: parts.Part, usual: bool) -> tuple[list[str], str]:
+    """Finding, where, grade, never two that contradict each other; and how the grade is said."""
     findings = parts.findings_of(part)
     if usual:
         (found,) = chance.choices(findings, [parts.USUAL.get(one.name, 1.0) for one in findings])
@@ -66,9 +78,10 @@ def _seen(chance: Random, part: parts.Part, usual: bool) -> str:
     said = [_name(chance, found.name, found.also)]
     if chance.random() < PLACE:
         said.append(_spoken_note(chance) if chance.random() < NOTE else chance.choice(parts.PLACES))
-    if found.implied is None and chance.random() < GRADE:
-        said.append(DIGITS[chance.randint(found.least, found.most)])
-    return " ".join(said)
+    if found.implied is not None or chance.random() >= GRADE:
+        return said, ""
+    graded, grade = "name" if chance.random() < GRADE_NAMED else "number", chance.randint(found.least, found.most)
+    return [*said, (parts.GRADES if graded == "name" else DIGITS)[grade]], graded
 
 
 def _spoken_note(chance: Random) -> str:

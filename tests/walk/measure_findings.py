@@ -98,7 +98,8 @@ def main() -> None:
         for row in csv.DictReader(file, delimiter="\t"):
             wanted = understand(row["text"], Context.WALKTHROUGH)
             became, said = heard_as(choice.folder / row["file"], row["kind"], row["at"], wanted, ears)
-            for counts in (by_kind[row["kind"]], by_kind["all"], by_voice[row["voice"]]):
+            graded = f"graded by {row['graded']}" if row["graded"] else "no grade said"
+            for counts in (by_kind[row["kind"]], by_kind[graded], by_kind["all"], by_voice[row["voice"]]):
                 counts[became] += 1
             if choice.each and became != "right at once":
                 ways = " / ".join(f"{a.share:.2f} {a.text}" for one in said for a in one.alternatives[:4])

@@ -3,7 +3,7 @@ test voices are of different synthesisers, and the model was trained on none of 
 
     python tests/walk/synthetic_speech.py test 400 --seed 7 --to FOLDER
 
-writes clips and lines.tsv (file, voice, kind, at, text). `dev 750 --rooms --styles VOICES` makes what to choose on:
+writes clips and lines.tsv (file, voice, kind, at, text, graded). `dev 750 --rooms --styles VOICES` makes what to choose on:
 23 speakers, each in a room of its own with noise 14 to 40 dB below; VOICES is the folder voices/ of the npm package
 kokoro-js. Both need the commands flite and text2wave (Debian: flite,
 festival, festvox-kdlpc16k), "dev" also what models/training/synth_voices.py names.
@@ -131,7 +131,7 @@ def main() -> None:
     speakers, chance = list(voices(choice.which, choice.styles).items()), np.random.default_rng(choice.seed)
     with (choice.to / "lines.tsv").open("w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, delimiter="\t", lineterminator="\n")
-        rows.writerow(["file", "voice", "kind", "at", "text"])
+        rows.writerow(["file", "voice", "kind", "at", "text", "graded"])
         for number, line in enumerate(lines(choice.count, choice.seed, usual=choice.usual)):
             voice, speak = speakers[number % len(speakers)]
             said = np.asarray(speak(line.text), dtype=float)
@@ -145,7 +145,7 @@ def main() -> None:
             sound += chance.normal(0, ROOM_NOISE, len(sound))
             name = f"{number:04d}.flac"
             sf.write(choice.to / name, np.clip(sound, -1, 1), RATE, subtype="PCM_16")
-            rows.writerow([name, voice, line.kind, line.at, line.text])
+            rows.writerow([name, voice, line.kind, line.at, line.text, line.graded])
             file.flush()
 
 
