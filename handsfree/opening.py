@@ -96,9 +96,16 @@ def plan_of(name: str | None) -> Plan | None:
 
 @contextmanager
 def open_pass(
-    args: argparse.Namespace, settings: Settings, *, model: str = "", now: Callable[[], datetime] = local_time
+    args: argparse.Namespace,
+    settings: Settings,
+    *,
+    model: str = "",
+    now: Callable[[], datetime] = local_time,
+    renewable: bool = False,
+    greeting: str = "",
 ) -> Iterator[OpenPass]:
-    """Everything open, and closed again at the end. `model`: name and checksum, for the record."""
+    """Everything open, and closed again at the end. `model`: name and checksum, for the record; `renewable`: the
+    caller begins a new sitting when one is asked for; `greeting`: what the tool says of the opening."""
     plan = plan_of(args.plan)
     path = journal_path(args.journal, settings)
     if not args.journal:
@@ -118,7 +125,7 @@ def open_pass(
         keep_clips=settings.keep_clips,
     ) as journal:
         news = _news(journal)
-        session = Session(journal, limits_of(settings))
+        session = Session(journal, limits_of(settings), renewable=renewable, news=greeting)
         if wanted := getattr(args, "doing", None):
             session.set_pass(Pass(wanted))
         if plan is not None:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import partial
 
 from handsfree.errors import BadUsage
-from handsfree.hearing import VOICED, clock_of, hearing, sound
+from handsfree.hearing import VOICED, hearing, sound
 from handsfree.measured import measured, named, touch_of
 from handsfree.nouns import Circumstance, Sheet
 from handsfree.opening import OpenPass, open_pass, settings_of
@@ -35,7 +35,13 @@ def run(args: argparse.Namespace) -> int:
         with (
             sound(source_name, settings, realtime=True, must=False) as (source, speaker),
             hearing(settings) as ears,
-            open_pass(args, settings, model=ears.name, now=clock_of(None)) as opened,
+            open_pass(
+                args,
+                settings,
+                model=ears.name,
+                renewable=source_name is None,
+                greeting="" if before is None else "New sitting.",
+            ) as opened,
         ):
             look = replace(look_of(opened), new_sitting=source_name is None)
             if before is not None:

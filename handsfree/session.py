@@ -20,6 +20,7 @@ from handsfree.judgement.commands import plan_facts
 from handsfree.judgement.count_ways import swings_within
 from handsfree.judgement.dialogue import judge
 from handsfree.judgement.limits import HEARD_WELL, Limits
+from handsfree.judgement.new_sitting import asked_back, new_sitting
 from handsfree.judgement.one_breath import not_moved, together
 from handsfree.judgement.this_pass import in_pass, pass_facts
 from handsfree.judgement.walk import judge_walk
@@ -35,6 +36,7 @@ from handsfree.nouns import (
     GoTo,
     Heard,
     Kept,
+    NewSitting,
     Noted,
     Outcome,
     Pass,
@@ -67,7 +69,11 @@ TRADE = Trade(parts.route, parts.contradictory, parts.belongs, parts.ordinary)
 class Session:
     """A pass over one instrument, by voice and by keyboard. Not for two threads at once."""
 
-    def __init__(self, journal: Keeps, limits: Limits | None = None) -> None:
+    def __init__(
+        self, journal: Keeps, limits: Limits | None = None, *, renewable: bool = False, news: str = ""
+    ) -> None:
+        """`renewable`: whoever runs it begins a new sitting when that is taken; `news`: the greeting says this
+        first."""
         self._journal = journal
         self._limits = limits or Limits()
         facts = tuple(journal.facts())
@@ -76,6 +82,8 @@ class Session:
         """The count just taken, and when its utterance began: a late number may still join it."""
         self._notes: tuple[tuple[int, float], ...] = ()
         """What the note said last may have been, where that was not sure: what is said of no key may be of it."""
+        self._news = news
+        self._renewable, self._new_sitting_asked = renewable, False
         self._around = Around()
         """What was heard just before tells something of what is heard now."""
 
@@ -104,8 +112,10 @@ class Session:
 
     def greeting(self) -> Turn:
         """What to say at the opening: where the pass goes on; a question that was open is asked again."""
-        if self._walking:
-            return self._walk_greeting()
+        greeting = self._walk_greeting() if self._walking else self._keys_greeting()
+        return replace(greeting, line=" ".join(filter(None, (self._news, greeting.line))))
+
+    def _keys_greeting(self) -> Turn:
         asking = None if self._sheet.standing_by else self._sheet.asking
         return Turn(
             Outcome.ASKED if asking else Outcome.IGNORED,
@@ -148,12 +158,16 @@ class Session:
             turn = voiced(judged, self._sheet)
             if goes_on:
                 turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
+        if isinstance(turn.said, NewSitting) and turn.outcome is Outcome.TAKEN:
+            empty = not (self._sheet.entries or self._walk.items or self._walk.remarks)
+            turn = new_sitting(turn, elsewhere=not self._renewable, empty=empty, again=self._new_sitting_asked)
         before = self._sheet
         self._fold(self._journal.append(heard, turn.facts))
         self._around = self._around.after_walk(turn, heard) if walking else self._around.after(turn, heard, before)
         if turn.outcome is not Outcome.IGNORED:
             self._count = _count_taken(turn, heard)
         self._notes = self._unsure_notes(said, turn)
+        self._new_sitting_asked = asked_back(turn, self._new_sitting_asked)
         return turn
 
     def typed(self, text: str) -> Turn:

@@ -31,6 +31,7 @@ from handsfree.nouns import (
     InOneBreath,
     LeadMe,
     Move,
+    NewSitting,
     Noted,
     OffKeyboard,
     Outcome,
@@ -164,7 +165,7 @@ def _without_values(best: Weighed, sheet: Sheet, limits: Limits) -> Turn:
             return putting_off(commands.move(said, without_question(sheet), limits), sheet)
         case PlanWanted():
             return putting_off(commands.set_plan(said, without_question(sheet), limits), sheet)
-        case PassWanted():
+        case PassWanted() | NewSitting():
             return commands.followed(said)
         case Counted() if not said.numbers:
             return commands.count_again(said, sheet)

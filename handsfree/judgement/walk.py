@@ -27,6 +27,7 @@ from handsfree.nouns import (
     GoAhead,
     LeadMe,
     Move,
+    NewSitting,
     Noted,
     OffKeyboard,
     Outcome,
@@ -101,7 +102,7 @@ def judge_walk(said: Sequence[tuple[Said, float]], walk: Walk, limits: Limits, t
 def _needed(said: Said, limits: Limits) -> float:
     """The share from which on it is done at once: what goes into the report, or out of it, must be as sure as a
     finding."""
-    if isinstance(said, Noted | Disregard):
+    if isinstance(said, Noted | Disregard | NewSitting):
         return limits.take_finding
     return HEARD_WELL if isinstance(said, HARMLESS) else limits.take
 
@@ -157,6 +158,8 @@ def _command(said: Said, walk: Walk, limits: Limits, trade: Trade) -> Turn:
             return questions.ask_again(said, walk) if walk.asking else steps.followed(said)
         case PassWanted(wanted):
             return steps.followed(said, (*questions.put_off(walk), PassSet(wanted)))
+        case NewSitting():
+            return steps.followed(said)
         case GoAhead():
             return Turn(Outcome.IGNORED, said=said, why="not standing by")
         case OffKeyboard(name):

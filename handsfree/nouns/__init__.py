@@ -15,7 +15,7 @@ from handsfree.nouns.heard import (
 )
 from handsfree.nouns.meant import (
     Amount, Answer, Circumstance, Correction, Counted, Disregard, Finding, FindingCorrected, GoAhead, GoTo,
-    InOneBreath, LeadMe, Move, Noted, OffKeyboard, PartNamed, Pass, PassWanted, Plan, PlanWanted, Puzzle,
+    InOneBreath, LeadMe, Move, NewSitting, Noted, OffKeyboard, PartNamed, Pass, PassWanted, Plan, PlanWanted, Puzzle,
     Quantity, ReadBack, ReadPart, Reading, RemarkBegun, RemarkSaid, Said, Same, SayAgain, StandBy,
 )
 from handsfree.nouns.decided import (

@@ -208,6 +208,11 @@ class PassWanted:
 
 
 @dataclass(frozen=True, slots=True)
+class NewSitting:
+    """The next sitting at this instrument, such as after a treatment."""
+
+
+@dataclass(frozen=True, slots=True)
 class Counted:
     """Swings counted aloud, one number a swing; a total said at once is a Reading."""
 
@@ -274,6 +279,7 @@ Said = (
     | GoAhead
     | PlanWanted
     | PassWanted
+    | NewSitting
     | Counted
     | InOneBreath
     | Finding

@@ -17,7 +17,7 @@ from textual.driver import Driver
 from textual.widgets import Footer
 
 from handsfree.errors import HandsfreeError
-from handsfree.nouns import Context, EarChanged, EarState, Level, Outcome, Partial, Turn
+from handsfree.nouns import Context, EarChanged, EarState, Level, NewSitting, Outcome, Partial, Turn
 from handsfree.screen.board import METER, READINGS, REMARKS, Board
 from handsfree.screen.glance import Glance, last_of
 from handsfree.screen.messages import EarSaid, EarsEnded
@@ -201,6 +201,9 @@ class HandsfreeApp(RemarksApp):
             self._show_all(None)
             return False
         if turn.outcome is Outcome.IGNORED and not said.text:
+            return True
+        if isinstance(turn.said, NewSitting) and turn.outcome is Outcome.TAKEN:
+            self.exit(NEW_SITTING)
             return True
         self._glance = replace(self._glance, last=said, turn=turn, lost=False, trouble=self._lasting())
         self._say(turn)  # whoever looks elsewhere waits for the tone

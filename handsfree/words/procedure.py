@@ -35,6 +35,7 @@ def procedure_sentences(named: Note) -> tuple[Sentence, ...]:
                   "keys A four C five and E five", "plan the sharps", "no plan"),
                  _plan(), 0.012),
         pass_sentence(),
+        new_sitting_sentence(),
     )  # fmt: skip
 
 
@@ -46,6 +47,17 @@ def pass_sentence() -> Sentence:
         ("touch pass", "swing pass", "walkthrough"),
         any_pass(),
         0.004,
+    )
+
+
+def new_sitting_sentence() -> Sentence:
+    return Sentence(
+        "new sitting",
+        "Said twice: closes this sitting, which stays as it is, and begins the next one at this instrument, such as "
+        "after a treatment.",
+        ("new sitting",),
+        meaning(nouns.NewSitting(), "new sitting"),
+        0.001,
     )
 
 

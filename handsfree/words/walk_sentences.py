@@ -32,7 +32,7 @@ from handsfree.words.expressions import (
     seq,
 )
 from handsfree.words.notes import any_note
-from handsfree.words.procedure import any_pass, go_ahead, no, yes
+from handsfree.words.procedure import any_pass, go_ahead, new_sitting_sentence, no, yes
 from handsfree.words.sentence import Sentence
 from handsfree.words.spoken import digit_of
 
@@ -89,7 +89,8 @@ def _steering() -> tuple[Sentence, ...]:
                  seq(Word("correction"), _corrected()), 0.04),
         Sentence("disregard", "Withdraws the last finding or remark.", ("disregard",),
                  meaning(nouns.Disregard(), "disregard"), 0.02),
-        Sentence("lead me, stop leading", "Asks part by part, until told to stop.", ("lead me", "stop leading"),
+        Sentence("lead me, stop leading", "Asks which kind of piano it is, then part by part, until told to stop.",
+                 ("lead me", "stop leading"),
                  Alt(((0.8, meaning(nouns.LeadMe(True), "lead me")),
                       (0.2, meaning(nouns.LeadMe(False), "stop leading")))), 0.01),
         Sentence("next, back, skip", "On to the next part, or back; a part left without a word was not looked at.",
@@ -106,6 +107,7 @@ def _steering() -> tuple[Sentence, ...]:
                  kind(), 0.005),
         Sentence("touch pass, swing pass, walkthrough", "Goes over to the keys; \"walkthrough\" says where it is.",
                  ("touch pass", "swing pass", "walkthrough"), any_pass(), 0.003),
+        new_sitting_sentence(),
         Sentence("say again", "Repeats the question or the last finding.", ("say again",),
                  meaning(nouns.SayAgain(), "say again"), 0.01),
         Sentence("read back", "Says what stands of a part.", ("read back", "read back hammers"),

@@ -13,6 +13,7 @@ from scripted import ScriptedSession, taken, took
 
 from handsfree import screen_command
 from handsfree.cli import build_parser
+from handsfree.journal.memory import MemoryJournal
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.sheet import fold
 from handsfree.nouns import Context
@@ -22,6 +23,7 @@ from handsfree.screen.ports import Look, SessionPort
 from handsfree.screen.said import heard_line
 from handsfree.screen.styled import plain
 from handsfree.screen.views import Drawn, Grown
+from handsfree.session import Session
 
 MAY = Look(title="parlour grand", new_sitting=True)
 
@@ -68,6 +70,19 @@ async def test_a_reading_in_between_takes_the_question_back() -> None:
         await pilot.press("ctrl+n")
         await pilot.pause()
         assert shown.is_running
+
+
+async def test_twice_aloud_begins_one_too() -> None:
+    session = Session(MemoryJournal(), renewable=True)
+    session.typed("c4 52 28")
+    shown = HandsfreeApp(session, look=MAY)
+    async with shown.run_test(size=(80, 24)) as pilot:
+        shown.take_typed("new sitting")
+        await pilot.pause()
+        assert "once more" in shown.query_one("#tool", Drawn).text
+        shown.take_typed("new sitting")
+        await pilot.pause()
+    assert shown.return_value == NEW_SITTING
 
 
 @pytest.mark.parametrize(("look", "told"), [(MAY, "still empty"), (Look(), "")])
@@ -136,7 +151,7 @@ def test_the_second_pass_has_the_plan_of_the_first(sit: tuple[Path, pytest.Monke
         first, second = (fold(reader.facts(s.id)) for s in reader.sittings())
     assert [sorted({k for k, _ in sheet.standing}) for sheet in (first, second)] == [[1, 2], [1]]
     assert first.plan == second.plan
-    assert technician.greeted[1] == "Every key, from A zero."
+    assert technician.greeted[1] == "New sitting. Every key, from A zero."
     assert technician.seen[1].opened == "no. 2, a new one; what was measured before stays as it is"
 
 

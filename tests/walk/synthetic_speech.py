@@ -3,10 +3,10 @@ test voices are of different synthesisers, and the model was trained on none of 
 
     python tests/walk/synthetic_speech.py test 400 --seed 7 --to FOLDER
 
-writes clips and lines.tsv (file, voice, kind, at, text, graded). `dev 750 --rooms --styles VOICES` makes what to choose on:
-23 speakers, each in a room of its own with noise 14 to 40 dB below; VOICES is the folder voices/ of the npm package
-kokoro-js. Both need the commands flite and text2wave (Debian: flite,
-festival, festvox-kdlpc16k), "dev" also what models/training/synth_voices.py names.
+writes clips and lines.tsv (file, voice, kind, at, text, graded). `dev 750 --rooms --styles VOICES` makes what to
+choose on: 23 speakers, each in a room of its own, noise 14 to 40 dB below; VOICES is the folder voices/ of the npm
+package kokoro-js. Both need the commands flite and text2wave (Debian: flite, festival, festvox-kdlpc16k), "dev" also
+what models/training/synth_voices.py names.
 """
 
 from __future__ import annotations
