@@ -31,7 +31,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--against", metavar="N|FILE", help="compare with this sitting or table, which is the first (before)"
     )
-    parser.add_argument("--instruments", action="store_true", help="the two are of two instruments")
+    parser.add_argument(
+        "--instruments",
+        action=argparse.BooleanOptionalAction,
+        help="the two are of two instruments, or are not (default: they are where their names differ)",
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object (grams read are text)")
     parser.add_argument("--explain", action="store_true", help="worked examples of every figure, and stop")
     table = parser.add_argument_group("how a table was measured (a journal knows)")
@@ -56,6 +60,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Prints; the exit code is 0 whatever the readings say. Raises BadTable, BadUsage and a journal's errors."""
+    from handsfree.measured import kind_between
     from handsfree.reckoning import as_text
     from handsfree.reckoning.plain import plain
     from handsfree.reckoning.summary import compare, figures
@@ -65,15 +70,13 @@ def run(args: argparse.Namespace) -> int:
         print("\n".join(worked_examples()))
         return 0
     settings = _thresholds(args)
-    sittings, reasons = _sittings(args)
+    sittings, names, reasons = _sittings(args)
     width = min(max(shutil.get_terminal_size((100, 24)).columns, 60), 120)
     if len(sittings) == 1:
         one = figures(sittings[0], settings)
         content, lines = {"figures": plain(one)}, as_text.figures_lines(one, width)
     else:
-        both = compare(
-            sittings[0], sittings[1], settings, "two instruments" if args.instruments else "before and after"
-        )
+        both = compare(sittings[0], sittings[1], settings, kind_between(names[0], names[1], args.instruments))
         content, lines = {"comparison": plain(both)}, as_text.comparison_lines(both, width)
     if args.json:
         print(json.dumps({**content, "left_out": reasons}, ensure_ascii=False, indent=1))
@@ -82,8 +85,9 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _sittings(args: argparse.Namespace) -> tuple[list[Sitting], list[str]]:
-    """One, or with --against the first and the second; and what of their tables was left out."""
+def _sittings(args: argparse.Namespace) -> tuple[list[Sitting], list[str], list[str]]:
+    """One, or with --against the first and the second; the names of their instruments; what of their tables was left
+    out."""
     names: list[str | int | None] = [args.csv or args.sitting]
     if args.against is not None:
         names.insert(0, int(args.against) if args.against.isdecimal() else args.against)
@@ -95,14 +99,15 @@ def _sittings(args: argparse.Namespace) -> tuple[list[Sitting], list[str]]:
             "a journal knows how it was measured", do="Leave out --step, --release and --swing, or name a --csv."
         )
     reasons: list[str] = []
-    sittings = [_table(n, args, reasons) if isinstance(n, str) else _kept(n, args) for n in names]
+    found = [(_table(n, args, reasons), "") if isinstance(n, str) else _kept(n, args) for n in names]
+    sittings = [sitting for sitting, _ in found]
     if len(names) == 2 and (names[0] == names[1] or sittings[0] == sittings[1]):
         raise BadUsage("a sitting cannot be compared with itself", do="Name another one with --against.")
-    return [_with_hammers(s, args) for s in sittings], reasons
+    return [_with_hammers(s, args) for s in sittings], [instrument for _, instrument in found], reasons
 
 
-def _kept(number: int | None, args: argparse.Namespace) -> Sitting:
-    """A sitting of the journal."""
+def _kept(number: int | None, args: argparse.Namespace) -> tuple[Sitting, str]:
+    """A sitting of the journal, and its instrument."""
     from handsfree.export_command import chosen
     from handsfree.journal.reader import JournalReader
     from handsfree.journal.sheet import fold
@@ -115,8 +120,8 @@ def _kept(number: int | None, args: argparse.Namespace) -> Sitting:
         sitting = chosen(journal, number, getattr(args, "instrument", None))
         facts = tuple(journal.facts(sitting.id))
     noted = walk_fold(facts).noted
-    label = f"{named(sitting, noted).instrument or 'not named'}, sitting {sitting.id}"
-    return measured(fold(facts), sitting, label, noted)
+    instrument = named(sitting, noted).instrument
+    return measured(fold(facts), sitting, f"{instrument or 'not named'}, sitting {sitting.id}", noted), instrument
 
 
 def _table(name: str, args: argparse.Namespace, reasons: list[str]) -> Sitting:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from handsfree.nouns import Circumstance, Entry, Quantity, Sheet
 from handsfree.nouns import Sitting as JournalSitting
+from handsfree.reckoning.comparison import Kind
 from handsfree.reckoning.hammers import hammers_of, ratio_of
 from handsfree.reckoning.readings import KeyReading, Method, Sitting, SwingDefinition
 from handsfree.reckoning.touch_settings import Section, TouchSettings
@@ -35,6 +36,13 @@ def method_kept(sitting: JournalSitting, noted: Mapping[Circumstance, str]) -> d
 def named(sitting: JournalSitting, noted: Mapping[Circumstance, str]) -> JournalSitting:
     """With the name of the instrument that was noted at it, where it was opened without one."""
     return replace(sitting, instrument=sitting.instrument or noted.get(Circumstance.INSTRUMENT, ""))
+
+
+def kind_between(first: str, second: str, asked: bool | None = None) -> Kind:
+    """How two sittings are compared, by the names of their instruments ("" = not known). `asked`: whether the person
+    says that they are two instruments; None: not said, so two names are."""
+    two = bool(first and second and first.casefold() != second.casefold()) if asked is None else asked
+    return "two instruments" if two else "before and after"
 
 
 def method_of(settings: Mapping[str, str]) -> Method:

@@ -39,7 +39,10 @@ def run(args: argparse.Namespace) -> int:
         folder = journal.clips_folder
     found = _meant(args.what, fold(facts), walk_fold(facts))
     if not found:
-        raise BadUsage(f"nothing was said of {args.what!r}", do="Name a note such as F#4, or a number of the tables.")
+        raise BadUsage(
+            f"nothing was said of {args.what!r} in sitting {sitting.id}",
+            do="Name a note such as F#4 or a number of the tables, or another sitting with --sitting.",
+        )
     clips = list(dict.fromkeys(one.clip for one in found if one.clip))
     if not clips:
         raise BadUsage(f"there is no sound of {args.what}", do="It was typed, or its sound could not be kept.")

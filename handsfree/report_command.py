@@ -36,7 +36,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     sitting_options.add_choice(parser)
     parser.add_argument("--out", metavar="FILE", required=True, help="the page to write")
     parser.add_argument("--against", metavar="N", type=int, help="the sitting to compare it with: the one before")
-    parser.add_argument("--instruments", action="store_true", help="the two sittings are of two instruments")
+    parser.add_argument(
+        "--instruments",
+        action=argparse.BooleanOptionalAction,
+        help="the two are of two instruments, or are not (default: they are where their names differ)",
+    )
     parser.add_argument("--place", metavar="TEXT", default="", help="where the instrument stood")
     parser.add_argument("--technician", metavar="TEXT", default="", help="who measured")
     parser.add_argument("--climate", metavar="TEXT", default="", help="temperature and relative humidity of the room")
@@ -66,7 +70,7 @@ def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from handsfree.journal.reader import JournalReader
-    from handsfree.measured import touch_of
+    from handsfree.measured import kind_between, touch_of
     from handsfree.report_making import page, printed
     from handsfree.reports.made_with import Made
     from handsfree.settings import journal_path, read_settings
@@ -85,7 +89,7 @@ def run(args: argparse.Namespace) -> int:
             written_at=datetime.now().astimezone().isoformat("T", "milliseconds"),
             version=__version__,
             touch=touch_of(settings),
-            kind="two instruments" if args.instruments else "before and after",
+            kind=kind_between(*_instruments(journal, sittings), args.instruments),
             details={name: given for name, given in details.items() if given},
             treated=tuple(_clean(t) for t in args.treated),
             clips=tuple(chain.from_iterable(_clips(journal, sittings, clip) for clip in args.clip)),
@@ -95,6 +99,15 @@ def run(args: argparse.Namespace) -> int:
     for line in _left_out(looked_at):
         print(f"handsfree: {line}", file=sys.stderr)
     return 0
+
+
+def _instruments(journal: JournalReader, sittings: Sequence[Sitting]) -> tuple[str, str]:
+    """The names of the first and the last; "" = not known."""
+    from handsfree.journal.walk import walk_fold
+    from handsfree.measured import named
+
+    names = [named(s, walk_fold(tuple(journal.facts(s.id))).noted).instrument for s in sittings]
+    return names[0], names[-1]
 
 
 def _left_out(looked_at: Sequence[tuple[Part, Pictures]]) -> Iterator[str]:

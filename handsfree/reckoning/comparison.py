@@ -75,8 +75,9 @@ def comparison(first: Figures, second: Figures, kind: Kind) -> Comparison:
 
 def _picked_note(first: Figures, second: Figures, kind: Kind) -> tuple[str, ...]:
     """Keys measured again because they were bad come out better by chance alone (regression to the mean)."""
-    missing = len({k.key for k in first.keys} - {k.key for k in second.keys})
-    if kind != "before and after" or not second.keys or missing < len(first.keys) / 4:
+    again = {k.key for k in first.keys} & {k.key for k in second.keys}
+    missing = len(first.keys) - len(again)
+    if kind != "before and after" or not again or missing < len(first.keys) / 4:
         return ()
     return (
         "Fewer keys were measured again: if those were picked because they were bad, part of their change is chance.",

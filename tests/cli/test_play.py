@@ -64,7 +64,7 @@ def test_what_was_said_is_played(
     ("what", "message"),
     [
         ("E4", "there is no sound of E4. It was typed"),
-        ("F4", "nothing was said of 'F4'. Name a note"),
+        ("F4", "nothing was said of 'F4' in sitting 1. Name a note"),
         ("99", "nothing was said of '99'"),
         ("nonsense", "nothing was said of 'nonsense'"),
     ],

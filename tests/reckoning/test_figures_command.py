@@ -193,6 +193,12 @@ def test_from_a_journal(run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
         run("--journal", journal, "--against", "2")
     first = json.loads(run("--journal", journal, "--sitting", "1", "--json"))["figures"]
     assert first["keys"][0]["down"] == "62"
+    typed("c four fifty twenty six\nd four fifty twenty six\n", "--instrument", "another")
+    kinds = {
+        more: run("--journal", journal, "--against", "1", *more).splitlines()[0]
+        for more in ((), ("--no-instruments",), ("--sitting", "2"), ("--sitting", "2", "--instruments"))
+    }
+    assert [line.endswith("(two instruments)") for line in kinds.values()] == [True, False, False, True]
 
 
 def test_the_arithmetic_is_loaded_only_when_asked_for() -> None:

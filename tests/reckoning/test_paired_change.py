@@ -255,3 +255,10 @@ def test_what_all_keys_did_alike_is_said_where_their_mean_is_not_sure() -> None:
     uneven = sitting(((k, b + (3 if k == 45 else 0), 26) for k, _, b in downs), "after")
     assert "on each of them" not in compare(one, uneven).conclusions[0]
     assert "on each of them" not in compare(one, two, kind="two instruments").conclusions[0]
+
+
+def test_no_key_in_both_is_no_change_by_chance() -> None:
+    one, two = sitting([(40, 62, 20), (41, 62, 20)], "before"), sitting([(52, 50, 26)], "after")
+    assert compare(one, two).notes == ()
+    again = sitting([(40, 52, 26)], "after")
+    assert any("picked because they were bad" in n for n in compare(one, again).notes)

@@ -211,3 +211,11 @@ def test_a_change_that_nobody_reads_is_shown_as_it_stands(house: House) -> None:
     code, lines = house.verify()
     assert code == 1
     assert "viewbox=" in lines[-1]
+
+
+def test_two_names_are_two_instruments_unless_one_says_otherwise(house: House) -> None:
+    house.listen("c4 50 30\nd4 51 28\n", "Another grand")
+    for more, title in ((), "Side by side"), (("--no-instruments",), "What changed"):
+        house.report("--against", "1", *more)
+        assert f"<h2 id=\"c1\">{title}</h2>" in house.page.read_text(encoding="utf-8")
+        assert house.verify()[0] == 0
