@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, timedelta
 
 from handsfree.nouns import Item, Walk
 
@@ -43,22 +43,22 @@ def clock_offset(text: str) -> timedelta | None:
 
 def taken_at(written: str, offset: str | None, walk: Walk, camera_ahead: timedelta) -> datetime | None:
     """When a photograph was taken, from EXIF's DateTimeOriginal ("2031:03:14 11:02:03") and OffsetTimeOriginal
-    ("+01:00"); None for what is no time, such as a camera's zeros, or where nothing was said in this walkthrough."""
+    ("+01:00"), on the clock of the sitting's place; None for what is no time, such as a camera's zeros, or where
+    nothing was said in this walkthrough."""
     try:
         local = datetime.strptime(written.strip("\0 "), "%Y:%m:%d %H:%M:%S") - camera_ahead
     except (ValueError, OverflowError):
         return None
     given = (offset or "").strip("\0 ")
     zone = datetime.fromisoformat(f"2000-01-01T00:00:00{given}").tzinfo if _ZONE.fullmatch(given) else None
-    zone = zone or _zone_of_the_place(local, walk)
-    return local.replace(tzinfo=zone) if zone else None
-
-
-def _zone_of_the_place(local: datetime, walk: Walk) -> tzinfo | None:
-    """The offset from UTC of what was said nearest to that time on the clock: a sitting that is gone on with may
-    cross the change to summer time."""
     said = [datetime.fromisoformat(at) for at in _times(walk)]
-    return min(said, key=lambda at: abs(at.replace(tzinfo=None) - local)).tzinfo if said else None
+    if not said:
+        return None
+    # a sitting that is gone on with may cross the change to summer time: the offset of what was said nearest counts
+    if zone is None:
+        return local.replace(tzinfo=min(said, key=lambda at: abs(at.replace(tzinfo=None) - local)).tzinfo)
+    taken = local.replace(tzinfo=zone)
+    return taken.astimezone(min(said, key=lambda at: abs(at - taken)).tzinfo)
 
 
 def shown(taken: datetime, walk: Walk) -> Shown | None:
@@ -83,7 +83,7 @@ def span(walk: Walk) -> tuple[datetime, datetime] | None:
 
 def _times(walk: Walk) -> list[str]:
     """Of all that stands, and of the ways to parts."""
-    found = [_first(i, walk).at for i in walk.stands]
+    found = [at for i in walk.stands for at in (_first(i, walk).at, i.at)]
     return found + [r.at for r in walk.remarks if not r.withdrawn] + [at for at, part in walk.went if part]
 
 
