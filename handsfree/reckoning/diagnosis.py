@@ -161,7 +161,7 @@ def _no_return(key: int, down: Decimal, swing: SwingFigures | None, settings: To
     half = down / 2
     bound = f"The key lifts no weight, so friction is at least {grams(half)} g and balance at most {grams(half)} g."
     if half > settings.friction_high(key):
-        most = min(down, half + settings.friction_target(key))
+        most = half + settings.friction_target(key)
         verdict, more = with_swings(Verdict.FRICTION, half, key, swing, settings)
         return Finding(
             verdict, f"{bound} With friction at its target it would take at most {grams(most)} g. {more}".strip()

@@ -55,14 +55,14 @@ def two_sided_p(t: float, degrees: int) -> float:
 
 @lru_cache(maxsize=1024)
 def t_quantile(probability: float, degrees: int) -> float:
-    """The t below which lies `probability` (0 < p < 1) with `degrees` >= 1 of freedom."""
+    """The t below which lies `probability` (1e-12 to 1 - 1e-12) with `degrees` >= 1 of freedom."""
     if probability == 0.5:
         return 0.0
-    if probability < 0.5:
-        return -t_quantile(1.0 - probability, degrees)
-    tail = 2.0 * (1.0 - probability)
+    # worked out on the smaller side: 1 - p has lost what a small p says
+    tail = 2.0 * min(probability, 1.0 - probability)
+    sign = 1.0 if probability > 0.5 else -1.0
     log_density = lgamma((degrees + 1) / 2) - lgamma(degrees / 2) - 0.5 * log(degrees * pi)
-    low, high, t = 0.0, inf, NormalDist().inv_cdf(probability)
+    low, high, t = 0.0, inf, -NormalDist().inv_cdf(tail / 2)
     for _ in range(200):
         excess = two_sided_p(t, degrees) - tail
         low, high = (t, high) if excess > 0 else (low, t)
@@ -71,9 +71,9 @@ def t_quantile(probability: float, degrees: int) -> float:
         if not low < step < high:
             step = 2.0 * t + 1.0 if high == inf else (low + high) / 2
         if abs(step - t) <= 1e-14 * (1.0 + abs(t)):
-            return step
+            return sign * step
         t = step
-    return t
+    return sign * t
 
 
 def normal_quantile(confidence: float) -> float:

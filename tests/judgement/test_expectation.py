@@ -142,3 +142,16 @@ def test_a_key_that_was_read_is_seldom_named_again_but_its_up_is_waited_for() ->
 
 def test_a_habit_never_rules_a_key_out() -> None:
     assert all(place_likelihood(key, keys_read(40, 41, 42, 43, 44, 45)) > 0.001 for key in range(1, 89))
+
+
+def test_an_instrument_far_from_the_common_middle_is_soon_taken_as_it_is() -> None:
+    """Three keys at 80 g: what is expected beside them is theirs, not a mean of theirs and of all pianos'."""
+    heavy = sheet_of({(k, DOWN): "80" for k in (C4, E4, F4)})
+    assert predict(D4, DOWN, heavy).centre > 78
+
+
+def test_the_keys_own_reading_does_not_say_all() -> None:
+    """Where it was wrong itself, the value that the neighbours show must stay likely."""
+    sheet = sheet_of({(C4, DOWN): "35", (D4, DOWN): "52", (E4, DOWN): "52", (F4, DOWN): "52"})
+    assert value_likelihood(C4, DOWN, Decimal(52), sheet) > 0.2
+    assert value_likelihood(C4, DOWN, Decimal(69), sheet) < 0.02, "as far from the first, and no neighbour's"

@@ -84,3 +84,24 @@ def test_a_straight_line_stays_itself(n: int, slope: float, level: float) -> Non
     x = [float(k) for k in range(n)]
     y = [level + slope * v for v in x]
     assert lowess(x, y) == pytest.approx(y, abs=1e-8)
+
+
+def test_rounding_is_no_scale_to_judge_an_outlier_by() -> None:
+    """A line with one key far off it: more than half of the errors are rounding. R's lowess stops there, too
+    (clowess.c: 6 x median below 1e-7 of the mean error; from memory)."""
+    x = [float(i) for i in range(40)]
+    y = [50.3 + 0.1 * i + (9 if i == 20 else 0) for i in range(40)]
+    plain = lowess(x, y, 0.15, 0)
+    errors = sorted(abs(a - b) for a, b in zip(y, plain, strict=True))
+    assert 0 < errors[len(errors) // 2] < 1e-12 < errors[-1]
+    assert lowess(x, y, 0.15, 3) == plain
+
+
+def test_where_no_neighbour_is_trusted_a_point_is_its_own_fit() -> None:
+    """Two far off the curve, alone with each other: nothing says what they should be."""
+    x = [float(i) for i in range(20)]
+    y = [50 + 0.3 * (i % 3) for i in range(20)]
+    y[10], y[11] = 90.0, 30.0
+    fitted = lowess(x, y, 0.15, 3)
+    assert all(29 <= value <= 91 for value in fitted)
+    assert fitted[10:12] == [90.0, 30.0]

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from handsfree.reckoning.claims import BY_CHANCE
 from handsfree.reckoning.paired import paired_difference
 from handsfree.reckoning.readings import KeyReading, Method, Sitting
 from handsfree.reckoning.results import Comparison, PairedDifference
@@ -184,6 +186,22 @@ def test_sets_of_weights_that_differ_are_named_and_widen() -> None:
     assert any("+0.5 g" in note for note in made.notes)
     by = {c.quantity: c for c in made.keys[0].changes}
     assert by["friction"].uncertainty == pytest.approx(by["balance"].uncertainty + 0.5)
+
+
+@pytest.mark.parametrize(("again", "told"), [(12, False), (10, False), (9, True), (1, True)])
+def test_fewer_keys_measured_again_may_have_been_picked(again: int, told: bool) -> None:
+    """Regression to the mean; from a quarter of the keys on (our choice)."""
+    rows = [(k, 54, 24) for k in range(1, 13)]
+    notes = compare(sitting(rows), sitting(rows[:again])).notes
+    assert any("picked because they were bad" in note for note in notes) is told
+
+
+def test_how_often_a_key_seems_changed_by_chance() -> None:
+    """Each key is judged by four figures; down and up are normal and apart, friction and balance follow from them."""
+    down, up = np.random.default_rng(20).normal(size=(2, 1_000_000))
+    figures_of_it = (down, up, (down - up) / np.sqrt(2), (down + up) / np.sqrt(2))
+    any_of_four = np.any([abs(f) > stats.norm.ppf(0.975) for f in figures_of_it], axis=0).mean()
+    assert any_of_four / 0.05 == pytest.approx(BY_CHANCE, abs=0.03)
 
 
 def test_a_key_that_did_not_return_and_now_does() -> None:

@@ -48,3 +48,13 @@ def test_a_median_deviation_of_nothing_does_not_divide() -> None:
 @pytest.mark.parametrize("values", [(), (5,), (5, 5, 5, 5)])
 def test_all_alike_or_nothing_has_no_outlier(values: tuple[int, ...]) -> None:
     assert modified_z(values).scores == (0.0,) * len(values)
+
+
+def test_rounding_is_no_deviation() -> None:
+    """0.3 in five ways that differ in the last bit: all alike (IEEE 754 arithmetic)."""
+    ways = (0.7 - 0.4, 0.7 - 0.4, 0.3, 0.1 + 0.2, 0.1 + 0.2)
+    assert len(set(ways)) == 3
+    assert modified_z(ways).scores == (0.0,) * 5
+    scored = modified_z((*ways, 1.3))
+    assert scored.rule.startswith("mean absolute deviation")
+    assert scored.scores[5] == pytest.approx(6 / 1.253314), "1 / (1.253314 x 1/6): the handbook's rule for MAD = 0"

@@ -101,6 +101,15 @@ def test_mean_interval_against_scipy() -> None:
     assert (made.mean_down.low, made.mean_down.high) == pytest.approx((low, high))
 
 
+def test_readings_all_alike_are_alike_to_a_step_only() -> None:
+    """Two of the eight naturals of C4 to C5, both 50 g: a step of 1 g is a rectangular spread of 1/sqrt(12) g."""
+    made = figures(sitting([(40, 50, 26), (52, 50, 26)])).sample
+    assert len(made.compass) == 8
+    half = stats.t.ppf(0.975, 1) / np.sqrt(12) / np.sqrt(2) * np.sqrt(1 - 2 / 8)
+    assert made.mean_down is not None
+    assert (made.mean_down.low, made.mean_down.high) == pytest.approx((50 - half, 50 + half))
+
+
 def test_nothing_is_said_of_what_nobody_read() -> None:
     naturals = sample([k for k in range(1, 89) if colour_of(k) == "natural"][::4])
     assert all(colour_of(k) == "natural" for k in naturals.compass)

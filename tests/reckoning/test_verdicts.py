@@ -42,6 +42,17 @@ def test_truth_table(down: int, up: int, verdict: Verdict) -> None:
     assert str(down) in key.why or str(up) in key.why
 
 
+@pytest.mark.parametrize(
+    ("down", "up", "verdict"),
+    [(54, 19, Verdict.FRICTION), (50, 19, Verdict.LIGHT_SLOW), (56, 20, Verdict.FINE)],
+)
+def test_a_slow_return_is_friction_where_there_is_more_of_it_than_wanted_and_the_key_is_not_light(
+    down: int, up: int, verdict: Verdict
+) -> None:
+    """The lowest key, 15 g of friction wanted: 17.5, 15.5 and 18 g (F = (D - U)/2), none of them high."""
+    assert one(read(down, up, key=1)).verdict is verdict
+
+
 # each number in a sentence follows from D, U and the target of 12.8 g at middle C by statics
 SENTENCES = [
     (62, 22, "Down 62 g is too heavy and friction 20 g against 12.8 g wanted is high: "
@@ -174,6 +185,13 @@ def test_with_something_missing_the_rest_is_said(reading: KeyReading, verdict: V
     assert key.why
 
 
+def test_a_seized_flange_of_a_key_that_does_not_return_contradicts_nothing() -> None:
+    """Half of the down weight is only the least that its friction can be (U <= 0), however little that is."""
+    key = one(KeyReading(MIDDLE_C, Decimal(10), None, True, Decimal(0)))
+    assert key.verdict is Verdict.FRICTION
+    assert "seized" in key.why
+
+
 # ------------------------------------------------------------------ what can be hoped for
 
 
@@ -253,6 +271,19 @@ def test_a_section_is_what_most_of_its_keys_are() -> None:
     assert (middle.keys_read, middle.verdict) == (0, Verdict.UNKNOWN)
     assert treble.verdict is Verdict.UNKNOWN
     assert "takes 3" in treble.why
+
+
+@pytest.mark.parametrize("fine_first", [True, False])
+def test_of_two_verdicts_as_frequent_a_section_has_the_one_that_asks_for_work(fine_first: bool) -> None:
+    fine, rubs = [(k, 50, 26) for k in (1, 2)], [(k, 62, 20) for k in (3, 4)]
+    rows = [*fine, *rubs] if fine_first else [(k + 2, d, u) for k, d, u in fine] + [(k - 2, d, u) for k, d, u in rubs]
+    assert figures(sitting(rows)).sections[0].verdict is Verdict.FRICTION
+
+
+def test_a_number_that_nobody_can_have_read_off_is_left_out_and_named() -> None:
+    made = figures(Sitting("", (read("50.1234567", 26), read(52, 28, key=41))))
+    assert [(k.key, k.down) for k in made.keys] == [(MIDDLE_C, None), (41, Decimal(52))]
+    assert any(note.startswith("C4 down (no usable number) is not between 0 and") for note in made.notes)
 
 
 def test_counts_are_given_a_section_each_and_never_across() -> None:
