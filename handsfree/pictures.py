@@ -14,7 +14,10 @@ from datetime import datetime, timedelta
 from handsfree.nouns import Item, Walk
 
 BEFORE = timedelta(minutes=2)
-"""So long before the first finding a photograph still belongs to it."""
+"""So long before the first thing said a photograph still belongs to it."""
+PAUSE = timedelta(hours=1)
+"""So long may be a pause between two things said, for a photograph taken in it to be of the walkthrough in any
+case."""
 AFTER = timedelta(minutes=15)
 """So long after the last thing said a photograph still belongs to the walkthrough."""
 
@@ -63,16 +66,30 @@ def taken_at(written: str, offset: str | None, walk: Walk, camera_ahead: timedel
 
 def shown(taken: datetime, walk: Walk) -> Shown | None:
     """What a photograph taken at that time shows; None: it is not of this walkthrough."""
-    within = span(walk)
-    if within is None or not within[0] - BEFORE <= taken <= within[1] + AFTER:
+    moment = _moment(taken, walk)
+    if moment is None:
         return None
-    said = sorted((datetime.fromisoformat(_first(i, walk).at), i.n) for i in walk.stands)
-    before = [one for one in said if one[0] <= taken]
-    went = [(datetime.fromisoformat(at), part) for at, part in walk.went]
-    since = [part for at, part in went if (not before or before[-1][0] < at) and at <= taken]
-    item = before[-1][1] if before else said[0][1] if said else None
-    part = next((i.finding.part for i in walk.stands if i.n == item), "")
-    return Shown(part, item) if not since or since[-1] == part else Shown(since[-1], None)
+    at, item = max(
+        ((said, i) for i in walk.stands if (said := datetime.fromisoformat(_first(i, walk).at)) <= moment),
+        key=lambda one: (one[0], one[1].n),
+        default=(None, None),
+    )
+    part = item.finding.part if item else ""
+    went = [(datetime.fromisoformat(when), where) for when, where in walk.went]
+    since = [where for when, where in went if (at is None or at < when) and when <= moment]
+    return Shown(part, item.n if item else None) if not since or since[-1] == part else Shown(since[-1], None)
+
+
+def _moment(taken: datetime, walk: Walk) -> datetime | None:
+    """The moment of the walkthrough that counts: its own, or just before somebody began to walk round that beginning;
+    None: in neither. A sitting may be gone on with on another day: what is photographed in between is another
+    instrument."""
+    said = sorted(map(datetime.fromisoformat, _times(walk)))
+    before = next((at for at in reversed(said) if at <= taken), None)
+    after = next((at for at in said if at > taken), None)
+    if before and (taken - before <= AFTER or (after and after - before <= PAUSE)):
+        return taken
+    return after if after and after - taken <= BEFORE else None
 
 
 def span(walk: Walk) -> tuple[datetime, datetime] | None:

@@ -107,6 +107,17 @@ def test_a_picture_taken_before_anything_is_said_of_a_part_belongs_to_that_part(
     assert shown(datetime.fromisoformat(f"2031-03-14T{taken}+01:00"), walk) == expected
 
 
+@pytest.mark.parametrize(("taken", "part"), [
+    ("2031-03-14T11:20:00", "dampers"), ("2031-03-15T09:00:00", None), ("2031-03-18T08:57:00", None),
+    ("2031-03-18T08:59:00", "lid"), ("2031-03-18T09:40:00", "lid"), ("2031-03-18T12:00:00", None),
+])  # fmt: skip
+def test_between_two_visits_other_pianos_are_photographed(taken: str, part: str | None) -> None:
+    second = (replace(item(20, "lid", ""), at="2031-03-18T09:00:00.000+01:00"),
+              replace(item(21, "keys", ""), at="2031-03-18T09:50:00.000+01:00"))  # fmt: skip
+    found = shown(datetime.fromisoformat(f"{taken}+01:00"), replace(WALK, items=(*WALK.items, *second)))
+    assert (found.part if found else None) == part
+
+
 def test_where_nothing_stands_but_a_part_was_gone_to() -> None:
     walk = Walk(went=(("2031-03-14T11:00:00.000+01:00", "lid"),))
     assert shown(datetime.fromisoformat("2031-03-14T11:01:00+01:00"), walk) == Shown("lid", None)
