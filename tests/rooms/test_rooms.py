@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ import handsfree
 
 PACKAGE = Path(handsfree.__file__).parent
 
+DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
 COMMON = {"nouns", "errors"}
 ALLOWED: dict[str, set[str]] = {
     "ears": set(),
@@ -86,6 +89,31 @@ def test_only_the_files_at_the_machine_touch_it(path: Path) -> None:
     if room == "reports":
         touched -= {"io"}
     assert bool(touched) == (path.stem in AT_THE_MACHINE.get(room, set())), f"{path} touches {touched}"
+
+
+def table(heading: str) -> list[list[list[str]]]:
+    """The names in code type, by rows and columns, of the table in DEVELOPERS.md whose first line this is."""
+    lines = DEVELOPERS.read_text(encoding="utf-8").splitlines()
+    rows = lines[lines.index(heading) + 2 :]
+    rows = rows[: next((n for n, row in enumerate(rows) if not row.startswith("|")), len(rows))]
+    return [[re.findall(r"`([^`]+)`", cell) for cell in row.strip("|").split("|")] for row in rows]
+
+
+def test_the_table_of_the_rooms_is_true() -> None:
+    rows = table("| room | what happens there | may use | touches the machine in | begin at |")
+    rooms = {path.parent.name for path in PACKAGE.glob("*/__init__.py")}
+    assert {name for (name,), *_ in rows} == rooms
+    for (name,), _, may_use, machine, begin in rows:
+        assert set(may_use) == ALLOWED.get(name, set()), name
+        assert set(machine) == AT_THE_MACHINE.get(name, set()), name
+        assert all((PACKAGE / name / f"{file}.py").is_file() for file in begin), name
+
+
+def test_every_file_that_lies_in_no_room_is_in_the_table() -> None:
+    named = [name for files, _ in table("| files | what for |") for name in files]
+    files = {path.stem for path in PACKAGE.glob("*.py")} - {"__init__", "__main__"}
+    assert {file for file in files if sum(fnmatch(file, name) for name in named) != 1} == set()
+    assert all(any(fnmatch(file, name) for file in files) for name in named)
 
 
 def test_nouns_import_nothing_of_ours() -> None:
