@@ -17,6 +17,7 @@ from handsfree.nouns import (
     Settled,
     Standing,
     Walk,
+    WentTo,
     Withdrew,
 )
 
@@ -95,3 +96,28 @@ def test_remarks_are_written_down_placed_and_withdrawn() -> None:
     first, second = walk.remarks
     assert (first.text, first.by, first.part) == ("soft all over", "machine", "dampers")
     assert (second.text, second.by, second.part, second.withdrawn) == ("", "", "lid", True)
+
+
+def remarks(*facts: Fact) -> list[tuple[str, int | None]]:
+    return [(r.part, r.item) for r in fold(*facts).remarks]
+
+
+def test_a_remark_stays_with_a_finding_that_is_corrected_or_confirmed_or_asked_about_again() -> None:
+    hinges = Finding("hinges", "loose", "", 3)
+    said = (took(GROOVED), RemarkKept("hammers", 1))
+    assert remarks(*said, took(hinges, Standing.CORRECTED, 1)) == [("hinges", 3)]
+    asks = (asked(GROOVED), RemarkKept("hammers", 1))
+    assert remarks(*asks, asked(GROOVED)) == [("hammers", 3)]
+    assert remarks(*asks, asked(GROOVED), took(GROOVED, Standing.CONFIRMED), Settled(3, "yes")) == [("hammers", 4)]
+
+
+def test_a_remark_goes_back_to_the_grade_that_stands_again() -> None:
+    worse = Finding("hammers", "grooved", "", 4)
+    said = (took(GROOVED), RemarkKept("hammers", 1), took(worse, Standing.CONFIRMED, 1))
+    assert remarks(*said) == [("hammers", 3)]
+    assert remarks(*said, Withdrew(3)) == [("hammers", 1)]
+
+
+def test_where_it_went_and_when_is_known() -> None:
+    went = fold(WentTo("lid"), took(GROOVED), WentTo("hammers")).went
+    assert went == (("2031-03-14T11:01:00+01:00", "lid"), ("2031-03-14T11:03:00+01:00", "hammers"))

@@ -89,6 +89,21 @@ def test_a_remark_is_recorded_and_the_screen_says_so() -> None:
     assert state_word(EarState.LISTENING, Context.WALK_ANSWER) == "asking"
 
 
+def test_a_remark_stands_where_its_part_has_no_finding() -> None:
+    page = shown("remark moved in June", "castors loose", "remark rusty too", "disregard", "lid", "remark heavy",
+                 "hammers grooved", "remark filed", "correction four")  # fmt: skip
+    assert "  the instrument     remark: moved in June" in page
+    assert not any("rusty too" in line for line in page)  # withdrawn
+    assert "  lid                remark: heavy" in page
+    assert any("4 failing" in line and line.endswith("remark") for line in page)
+
+
+def test_which_kind_it_is_stands_big_while_that_is_asked() -> None:
+    spot = walk_spot(session("lead me").walk, None)
+    assert (spot.word, spot.big) == ("say which it is, or “next”", "GRAND/UPRIGHT?")
+    assert fit(spot.big, 78, 5).size != "plain"
+
+
 async def test_the_parts_take_the_place_of_the_keys_and_give_it_back() -> None:
     made = session()
     app = HandsfreeApp(made, look=Look("Made-up grand", walk=lambda: made.walk))
