@@ -7,7 +7,6 @@ from dataclasses import replace
 from handsfree.judgement.here_or_next import here_or_next, in_common, may_be_next
 from handsfree.judgement.last import together, withdrawn
 from handsfree.judgement.limits import ASKED_AT_MOST, Limits
-from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.plausible import concern, far_from_before, impossible, rest, up_above_down
 from handsfree.judgement.taking import (
     ALL_SETTLED,
@@ -23,6 +22,7 @@ from handsfree.judgement.taking import (
     settle_others,
     tooks,
 )
+from handsfree.judgement.wanted import Value, Wanted
 from handsfree.nouns import (
     Answer,
     Asked,

@@ -8,9 +8,9 @@ key. Nothing of it lands on a key by itself.
 from __future__ import annotations
 
 from handsfree.judgement.limits import Limits
-from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.pass_order import gone_on
 from handsfree.judgement.taking import Sure, ask
+from handsfree.judgement.wanted import Wanted
 from handsfree.nouns import Doubt, OpenQuestion, Reading, Sheet, Turn
 
 

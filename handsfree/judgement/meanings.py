@@ -5,13 +5,14 @@ place and from the open question. No sentence is judged yet.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from decimal import Decimal
 
-from handsfree.judgement.counting import verdict
 from handsfree.judgement.expectation import predict
 from handsfree.judgement.last import just_read, last_group, latest, source_of_same
 from handsfree.judgement.limits import Limits
+from handsfree.judgement.swings_meant import swings_counted, swings_said
+from handsfree.judgement.wanted import Meaning, Wanted
 from handsfree.nouns import (
     Amount,
     Correction,
@@ -28,65 +29,11 @@ from handsfree.nouns import (
     Standing,
 )
 
-Value = Decimal | None
-"""Grams; None: no return."""
-LEFT_OUT = 3
-"""A count that goes on after a pause that closed it begins at most so far above where it was."""
 CLEARLY = 9.0
 """So many times likelier than the other quantity must one be for a bare corrected number to mean it."""
 
 GOES_ON = 0.3
 """Chance, beside that of an answer, that a number said after a question about the down is the up."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """Values for one key, quantities resolved."""
-
-    key: int
-    values: tuple[tuple[Quantity, Value], ...]
-    corrects: bool = False
-    """They take the place of what is wrong, however far from it."""
-    note_was_wrong: bool = False
-    """The last reading was really this key's."""
-    out_of_rhythm: bool = False
-    """A count that its order or rhythm does not bear out."""
-    unclear_key: bool = False
-    """The note that was said before it may have been another."""
-    scattered: bool = field(default=False, compare=False)
-    """Its words may not all be the technician's."""
-    bare: bool = field(default=False, compare=False)
-    """It was one number without a name: its quantity is a conclusion."""
-    borne_out: float = field(default=1.0, compare=False)
-    """Probability that order and rhythm bear it out, of a count."""
-    timing: float | None = field(default=None, compare=False)
-    """How likely its numbers come when they did, as a natural logarithm, of a count whose times are known."""
-    beat: float | None = field(default=None, compare=False)
-    """Seconds between two counts, of a count that its rhythm bears out."""
-
-    @property
-    def quantities(self) -> frozenset[Quantity]:
-        return frozenset(q for q, _ in self.values)
-
-    def get(self, quantity: Quantity) -> tuple[Value] | None:
-        """The value in a tuple (so that "no return" differs from "not said")."""
-        return next(((v,) for q, v in self.values if q is quantity), None)
-
-    def only(self, quantities: frozenset[Quantity]) -> Wanted:
-        return replace(self, values=tuple((q, v) for q, v in self.values if q in quantities))
-
-
-@dataclass(frozen=True, slots=True)
-class Meaning:
-    """One sentence with what it comes to here."""
-
-    said: Said
-    wanted: Wanted | None = None
-    """The values, for sentences that give some."""
-    otherwise: Wanted | None = None
-    """The other thing it may mean."""
-    refusal: str = ""
-    """Why nothing can come of it, as spoken; "" = something can."""
 
 
 def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
@@ -101,7 +48,7 @@ def meaning_of(said: Said, sheet: Sheet, limits: Limits) -> Meaning:
         case Correction(key, amounts):
             return _correction(said, key, amounts, sheet, limits)
         case Counted() if said.numbers:
-            return _counted(said, sheet, limits)
+            return swings_counted(said, sheet, limits)
         case _:
             return Meaning(said)
 
@@ -174,7 +121,7 @@ def _fill(
     values = [a.value for a in amounts]
     named = [a.quantity for a in amounts]
     if Quantity.SWINGS in named:
-        return _swings(said, key, amounts, corrects, limits)
+        return swings_said(said, key, amounts, corrects, limits)
     if len(amounts) == 1 and named[0] is None:
         value = values[0]
         if value is None:
@@ -187,69 +134,6 @@ def _fill(
         return Meaning(said, refusal="say it again")
     pairs = sorted(zip(whole, values, strict=True), key=lambda pair: pair[0] is Quantity.UP)
     return Meaning(said, Wanted(key, tuple(pairs), corrects))
-
-
-def _swings(said: Said, key: int, amounts: Sequence[Amount], corrects: bool, limits: Limits) -> Meaning:
-    if limits.taking is not Pass.SWINGS:
-        return Meaning(said, refusal="swings are not counted in this pass")
-    if len(amounts) != 1 or amounts[0].value is None:
-        return Meaning(said, refusal="say it again")
-    # "one" alone is mostly a count that something cut short; those few hammers that swing once are asked about
-    alone = not corrects and amounts[0].value == 1
-    values = ((Quantity.SWINGS, amounts[0].value),)
-    unclear = isinstance(said, Reading) and said.unclear
-    return Meaning(said, Wanted(key, values, corrects, out_of_rhythm=alone, unclear_key=unclear))
-
-
-def _counted(said: Counted, sheet: Sheet, limits: Limits) -> Meaning:
-    """A count of the key named, of the one that is asked about, or of the one where the pass is.
-
-    One that goes on from, or begins anew after, what was just taken may belong to that key: both are offered. One
-    that begins at one before the question was heard is the next key's.
-    """
-    asked = sheet.asking.question.proposals[0].key if sheet.asking else None
-    if asked is not None and limits.unheard and said.numbers[0] == 1 and not said.after and not said.joins:
-        at = said.key or limits.gone_on
-        return Meaning(said, refusal=Doubt.NO_PLACE.value) if at is None else Meaning(said, _as_counted(said, at))
-    if said.joins and (group := last_group(sheet)):
-        return Meaning(said, _as_counted(said, group[0].key, corrects=True))
-    at = said.key or asked or sheet.place
-    if at is None:
-        return Meaning(said, refusal=Doubt.NO_PLACE.value)
-    here = _as_counted(said, at)
-    if said.key or asked:
-        return Meaning(said, here)
-    before = _just_counted(said, sheet)
-    if before is None or before == at:
-        return Meaning(said, here)
-    here = replace(here, out_of_rhythm=True)
-    there = replace(here, key=before, corrects=True)
-    return Meaning(said, here, there) if said.after else Meaning(said, there, here)
-
-
-def _as_counted(said: Counted, key: int, corrects: bool = False) -> Wanted:
-    found = verdict(said)
-    values = ((Quantity.SWINGS, found.total),)
-    off = found.likelihood is None and not found.borne_out
-    return Wanted(
-        key,
-        values,
-        corrects,
-        out_of_rhythm=off,
-        unclear_key=said.unclear,
-        borne_out=1.0 if off else found.sureness,
-        timing=found.likelihood,
-        beat=found.beat,
-    )
-
-
-def _just_counted(said: Counted, sheet: Sheet) -> int | None:
-    """The key that was counted last, where this count may go on from there or take its place."""
-    group = last_group(sheet)
-    if not group or group[0].value is None:
-        return None
-    goes_on = said.numbers[0] > 1 and 0 < said.numbers[0] - group[0].value <= LEFT_OUT
-    return group[0].key if said.after or goes_on else None
 
 
 def _named(named: Sequence[Quantity | None]) -> list[Quantity] | None:

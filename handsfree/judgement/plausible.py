@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from handsfree.judgement.expectation import Prediction, predict, predict_friction
 from handsfree.judgement.limits import Limits, Range
-from handsfree.judgement.meanings import Value, Wanted
+from handsfree.judgement.wanted import Value, Wanted
 from handsfree.nouns import Doubt, Quantity, Sheet
 from handsfree.reckoning.touch import statics
 

@@ -9,9 +9,9 @@ from typing import Literal
 from handsfree.judgement.expectation import expects
 from handsfree.judgement.last import just_read, last_group, withdrawn
 from handsfree.judgement.limits import HEARD_WELL, Limits
-from handsfree.judgement.meanings import Meaning, Value, Wanted
 from handsfree.judgement.pass_order import complete, moves_on_to
 from handsfree.judgement.plausible import concern, impossible, rest
+from handsfree.judgement.wanted import Meaning, Value, Wanted
 from handsfree.nouns import (
     Amount,
     Asked,

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from handsfree.judgement import answers
 from handsfree.judgement.limits import HEARD_WELL, Limits
-from handsfree.judgement.meanings import Value, Wanted
 from handsfree.judgement.taking import Sure, ask, putting_off, refuse, settle_others, take, without_question
+from handsfree.judgement.wanted import Value, Wanted
 from handsfree.judgement.weighing import Weighed, heard_enough, needed
 from handsfree.nouns import Counted, Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
 

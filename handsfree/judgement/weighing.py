@@ -14,9 +14,10 @@ from handsfree.judgement.counted_key import against_the_plan, key_likelihood, ma
 from handsfree.judgement.counting import OUT_OF_RHYTHM
 from handsfree.judgement.expectation import expects, place_likelihood, value_likelihood
 from handsfree.judgement.limits import HEARD_WELL, Limits
-from handsfree.judgement.meanings import Meaning, Wanted, meaning_of
+from handsfree.judgement.meanings import meaning_of
 from handsfree.judgement.pass_order import after
 from handsfree.judgement.plausible import impossible, up_above_down
+from handsfree.judgement.wanted import Meaning, Wanted
 from handsfree.nouns import (
     Answer,
     Correction,

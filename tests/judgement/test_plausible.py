@@ -12,8 +12,8 @@ import pytest
 
 from handsfree.journal.memory import MemoryJournal
 from handsfree.judgement.limits import Limits
-from handsfree.judgement.meanings import Wanted
 from handsfree.judgement.plausible import concern, impossible
+from handsfree.judgement.wanted import Wanted
 from handsfree.nouns import Doubt, Outcome, Plan, Quantity, Sheet
 from handsfree.session import Session
 
