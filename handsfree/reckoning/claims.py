@@ -115,7 +115,11 @@ def _side_by_side(made: Comparison) -> list[str]:
     standings = [s for s in map(_standing, (made.first, made.second)) if s is not None]
     said = [s.sentence for s in standings]
     if made.kind == "two instruments" and len(standings) == 2:
-        said.append(_better(standings[0], standings[1], float(made.second.settings.confidence)))
+        said.append(
+            _better(standings[0], standings[1], float(made.second.settings.confidence))
+            if len(made.keys) >= min(s.judged for s in standings) / 2
+            else "Mostly other keys were read in each, so which has the better touch is not said."
+        )
     return said
 
 

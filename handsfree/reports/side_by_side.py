@@ -30,7 +30,8 @@ def side_by_side(comparison: Comparison, pair: tuple[Part, ...]) -> Markup:
         tag("ul", *(tag("li", n) for n in notes), class_="box") if notes else None,
         conditions((pair[0].walk, pair[1].walk), called),
         tables.differences(comparison.whole, f"The same keys in both: {short[1].lower()} less {short[0].lower()}. "
-                           "Shown: the interval leaves out that there is no difference", short, settings),
+                           "Shown: the interval leaves out that there is no difference", short, settings)
+        if comparison.keys else None,
         *(tables.differences(s.differences, f"The same, {s.name}", short, settings) for s in parts),
         tables.changed_keys(comparison) if comparison.keys else None,
     )  # fmt: skip

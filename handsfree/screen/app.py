@@ -71,6 +71,8 @@ class HandsfreeApp(RemarksApp):
         super().__init__(driver_class=driver)
         self._session = session
         self._listener = listener
+        self._speaker = speaker
+        self._silent = ""
         self._mouth = Mouth(speaker, listener) if speaker else None
         self._look = look or Look()
         self._new_sitting_asked = False
@@ -212,7 +214,14 @@ class HandsfreeApp(RemarksApp):
 
     def _lasting(self) -> str:
         """A trouble that lasts, in one line."""
-        return self._look.watch() if self._look.watch else ""
+        lasting = self._look.watch() if self._look.watch else ""
+        return lasting or self._unheard()
+
+    def _unheard(self) -> str:
+        """That nothing is heard of us, told once: the screen shows all of it."""
+        silent = self._speaker.trouble if self._speaker is not None else ""
+        before, self._silent = self._silent, silent
+        return f"No loudspeaker ({silent}): questions stand here alone." if silent and silent != before else ""
 
     def _say(self, turn: Turn) -> None:
         self._sound(sound_of(turn, self._look.voiced))

@@ -63,6 +63,11 @@ class ListenerPort(Protocol):
 class SpeakerPort(Protocol):
     """handsfree.voice.speaker.Speaker; calls return when the sound is over, and never raise."""
 
+    @property
+    def trouble(self) -> str:
+        """Why the last sound was not heard; "" when it was."""
+        ...
+
     def say(self, text: str) -> None: ...
 
     def earcon(self, which: Earcon) -> None: ...

@@ -21,6 +21,9 @@ from handsfree.voice.sound import Sound
 class Speaker(Protocol):
     """The seam between a turn and the ear of the person."""
 
+    trouble: str
+    """Why the last sound was not heard; "" when it was."""
+
     def say(self, text: str) -> None: ...
 
     def earcon(self, which: Earcon) -> None: ...
@@ -44,6 +47,7 @@ class Silent:
     """A speaker that makes no sound and takes no time: for voice off, and as a stand-in that remembers."""
 
     def __init__(self) -> None:
+        self.trouble = ""
         self.said: list[str | Earcon | Sound] = []
         """Everything asked for, oldest first."""
 
@@ -146,4 +150,4 @@ def make_speaker(
 
 
 def _no_voice() -> Synthesiser:
-    raise NoVoice("the voice is switched off")
+    raise NoVoice("")  # wanted so: no trouble

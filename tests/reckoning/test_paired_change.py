@@ -250,6 +250,9 @@ def test_the_better_of_two_instruments_needs_reasons() -> None:
     said = compare(few, many, kind="two instruments").conclusions
     # five of ten are a larger share than eight of eighty
     assert any(s.startswith("many has the better touch: more of its keys are fine, fewer are heavy") for s in said)
+    elsewhere = sitting(((k, 64, 24) for k in range(60, 89)), "elsewhere")
+    said = compare(light, elsewhere, kind="two instruments").conclusions
+    assert said[-1] == "Mostly other keys were read in each, so which has the better touch is not said."
     same = compare(light, light, kind="two instruments").conclusions
     assert any(s.startswith("Neither has the better touch") for s in same)
 

@@ -82,6 +82,7 @@ class Loudspeaker:
     """Writes down what it would play."""
 
     def __init__(self) -> None:
+        self.trouble = ""
         self.played: list[Earcon | str] = []
         self.spoken = threading.Event()
 
@@ -266,6 +267,17 @@ async def test_a_microphone_that_goes_and_comes_back_is_heard(session: ScriptedS
         await heard_by(pilot, loudspeaker, Earcon.REFUSED, "No microphone.")
         ears.queue.put(EarChanged(EarState.LISTENING))
         await heard_by(pilot, loudspeaker, Earcon.ACCEPTED, "Listening again.")
+
+
+async def test_a_missing_loudspeaker_is_told_once(session: ScriptedSession) -> None:
+    loudspeaker = Loudspeaker()
+    app = HandsfreeApp(session, speaker=loudspeaker)
+    async with app.run_test(size=(80, 24)) as pilot:
+        loudspeaker.trouble = "no output device"
+        await type_line(pilot, "c4 52 28")
+        assert text(app, "#trouble") == "! No loudspeaker (no output device): questions stand here alone."
+        await type_line(pilot, "52.5")
+        assert not app.query_one("#trouble").display
 
 
 async def test_settle_list() -> None:

@@ -15,6 +15,8 @@ from handsfree.screen.mouth import Mouth, Sound, sound_of, sound_of_ears
 class Bench:
     """Ears and loudspeaker in one, writing down the order of things."""
 
+    trouble = ""
+
     def __init__(self) -> None:
         self.order: list[str] = []
         self.hearing = False

@@ -35,6 +35,8 @@ class Loud:
 
     played: list[tuple[bytes, int]] = field(default_factory=list)
 
+    trouble = ""
+
     def say(self, text: str) -> None: ...
 
     def earcon(self, which: Earcon) -> None: ...
