@@ -72,9 +72,11 @@ def now(sheet: Sheet, wanted: frozenset[Quantity] = frozenset()) -> Spot:
         return Spot("standing by", note_name(sheet.place) if sheet.place else "", "", Role.FAINT)
     if sheet.place is None:
         return Spot("name a key", "", "", Role.PLAIN)
+    newest = max(sheet.standing.values(), key=lambda entry: entry.n, default=None)
+    # a second pass goes on from the key that was read to the next
+    stayed = newest is not None and newest.key == sheet.place
     keys = sheet.plan.keys
-    ended = wanted and keys and sheet.place == keys[-1] and not sheet.questions
-    if ended and all(complete(sheet, key, wanted) for key in keys):
+    if wanted and keys and stayed and not sheet.questions and all(complete(sheet, key, wanted) for key in keys):
         return Spot("plan done", note_name(sheet.place), "", Role.GOOD)
     return Spot("now", note_name(sheet.place), "", Role.STRONG)
 

@@ -94,6 +94,8 @@ def test_the_end_of_the_plan_is_told_from_its_last_key() -> None:
     assert now(sheet_of((plan, *first, Went(42))), BOTH).word == "now"
     assert now(sheet_of((plan, *first, *second, Went(42))), BOTH) == Spot("plan done", "D4", "", Role.GOOD)
     assert now(sheet_of((plan, *second, Went(42))), BOTH).word == "now", "C4 was left out"
+    assert now(sheet_of((plan, *second, *first, Went(40))), BOTH).word == "plan done", "C4 was read last"
+    assert now(sheet_of((plan, *first, *second, *first, Went(42))), BOTH).word == "now", "a second pass"
     waits = asked(40, "91", "?").facts
     assert now(sheet_of((plan, *first, *second, *waits, Went(42))), BOTH).word == "now"
 
