@@ -6,6 +6,7 @@ from pathlib import Path
 import torch
 
 from network import AcousticNetwork, NetworkShape
+from read_mdl import read_network
 
 AVERAGE_DECAY = 0.999
 LONGEST_GRADIENT = 3.0
@@ -95,6 +96,30 @@ def read_average(path: Path) -> AcousticNetwork:
     network = AcousticNetwork(NetworkShape.from_dict(saved["shape"]))
     network.load_state_dict({name: value.float() for name, value in saved["average"].items()})
     return network.eval()
+
+
+def read_start(path: Path) -> AcousticNetwork:
+    """An average.pt, or a final.mdl, whose cross-entropy head begins as its other one."""
+    if path.suffix != ".mdl":
+        return read_average(path)
+    network = read_network(path)
+    network.cross_entropy.load_state_dict(network.chain.state_dict())
+    return network
+
+
+@torch.no_grad()
+def looking_elsewhere(network: AcousticNetwork, shape: NetworkShape) -> AcousticNetwork:
+    """The same network with other offsets of the same sizes: what a layer looked at and still does keeps its weights,
+    what is new begins at nothing."""
+    state = network.state_dict()
+    for number, (old, new) in enumerate(zip(network.shape.offsets, shape.offsets, strict=True)):
+        name = f"layers.{number}.linear.weight"
+        of_offset = dict(zip(old, state[name].chunk(len(old), 1), strict=True))
+        nothing = torch.zeros_like(of_offset[old[0]])
+        state[name] = torch.cat([of_offset.get(offset, nothing) for offset in new], 1)
+    moved = AcousticNetwork(shape)
+    moved.load_state_dict(state)
+    return moved
 
 
 def mean_network(paths: list[Path]) -> AcousticNetwork:

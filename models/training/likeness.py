@@ -4,7 +4,8 @@ A small network trained on a hundred people learns those people. The encoder of 
 apart that it has never met in our corpora (a linear classifier on it, trained on the training speakers: 3 of 231
 letters of the development speakers wrong, 27 on our own network's last layer). So our network is also asked to
 predict, from the noisy sound, what that encoder makes of the clean one (Romero et al., "FitNets: hints for thin deep
-nets", 2015).
+nets", 2015), and, where there is a second ear already, what that one thinks of the phones (Ba and Caruana, "Do deep
+nets really need to be deep?", 2014).
 """
 
 from pathlib import Path
@@ -15,6 +16,8 @@ from torch.nn import functional as F
 
 from augment import FULL_SCALE, Sounds
 from network import KaldiBatchNorm, inside
+from phones import PDF_COUNT
+from second_ear import LONGEST_PLACES, read_second_ear
 from whisper_encoder import FRAME_SECONDS, LONGEST_FRAMES, WIDTH, log_mel, read_encoder
 
 LONGEST_SAMPLES = int(LONGEST_FRAMES * FRAME_SECONDS * 16000)
@@ -24,11 +27,18 @@ ROWS_AT_ONCE = 32
 
 
 class Listener:
-    """The encoder, as it came: clips in, what it makes of them at each filter-bank frame out."""
+    """The encoder, as it came, and a second ear: clips in, what they make of them at each filter-bank frame out."""
 
-    def __init__(self, weights: Path, device: torch.device) -> None:
+    def __init__(self, weights: Path, device: torch.device, second: Path | None = None) -> None:
+        """`second`: the weights that ship in the second ear's folder."""
         self.encoder = read_encoder(weights).to(device).eval()
+        self.second = read_second_ear(second).to(device).eval() if second else None
         self.kind = torch.bfloat16 if device.type == "cuda" else torch.float32
+
+    @property
+    def sizes(self) -> tuple[int, ...]:
+        """How many numbers of a frame come from whom."""
+        return (WIDTH, PDF_COUNT) if self.second else (WIDTH,)
 
     @torch.no_grad()
     def views(self, sounds: Sounds) -> torch.Tensor:
@@ -45,29 +55,51 @@ class Listener:
                 views.append(self.encoder(log_mel(samples[part], lengths[part])).float())
         return torch.cat(views)
 
+    @torch.no_grad()
+    def phones(self, sounds: Sounds) -> torch.Tensor:
+        """(N, T, 82), each 20 ms, at most 16 s: the second ear's outputs."""
+        assert self.second is not None
+        samples = sounds.samples[:, : int(LONGEST_PLACES * FRAME_SECONDS * 16000)] / FULL_SCALE
+        lengths = sounds.lengths.to(samples.device).clamp(max=samples.shape[1])
+        outputs = []
+        for start in range(0, len(samples), ROWS_AT_ONCE):
+            part = slice(start, start + ROWS_AT_ONCE)
+            with torch.autocast(samples.device.type, self.kind, enabled=self.kind != torch.float32):
+                view = self.second.encoder(log_mel(samples[part], lengths[part]), lengths[part] // 160)
+            outputs.append(self.second.chain(view.float()))
+        return torch.cat(outputs)
+
     def __call__(self, sounds: Sounds, frames: int) -> torch.Tensor:
-        """(N, frames, 384): the views at the filter-bank frames."""
-        view = self.views(sounds)
-        place = (FIRST_FRAME_SECONDS + FRAME_SHIFT_SECONDS * torch.arange(frames, device=view.device)) / FRAME_SECONDS
-        left = place.long().clamp(max=LONGEST_FRAMES - 2)
-        fraction = (place - left)[None, :, None]
-        return view[:, left] * (1 - fraction) + view[:, left + 1] * fraction
+        """(N, frames, sum of sizes): what they make of it, at the filter-bank frames."""
+        seen = [self.views(sounds)] if self.second is None else [self.views(sounds), self.phones(sounds)]
+        return torch.cat([at_frames(view, frames) for view in seen], 2)
+
+
+def at_frames(view: torch.Tensor, frames: int) -> torch.Tensor:
+    """(N, T, C), each 20 ms -> (N, frames, C), each 10 ms, by straight lines between them."""
+    place = (FIRST_FRAME_SECONDS + FRAME_SHIFT_SECONDS * torch.arange(frames, device=view.device)) / FRAME_SECONDS
+    left = place.long().clamp(max=view.shape[1] - 2)
+    fraction = (place - left).clamp(max=1.0)[None, :, None]
+    return view[:, left] * (1 - fraction) + view[:, left + 1] * fraction
 
 
 class Likeness(nn.Module):
     """A linear map from the network's last layer to that view, and how far off it is. Only for training."""
 
-    def __init__(self, hidden: int, rate: float) -> None:
+    def __init__(self, hidden: int, rate: float, sizes: tuple[int, ...] = (WIDTH,)) -> None:
+        """`sizes`: of the view's parts, which count alike."""
         super().__init__()
-        self.norm = KaldiBatchNorm(WIDTH)
-        self.map = nn.Linear(hidden, WIDTH)
+        self.sizes = sizes
+        self.norm = KaldiBatchNorm(sum(sizes))
+        self.map = nn.Linear(hidden, sum(sizes))
         self.optimizer = torch.optim.AdamW(self.map.parameters(), lr=rate, betas=(0.9, 0.98))
 
     def forward(self, hidden: torch.Tensor, view: torch.Tensor, steps: torch.Tensor) -> torch.Tensor:
-        """Mean squared difference, in standard deviations of the view; 1 is knowing nothing. hidden (N, T', H), view
-        (N, T', 384), steps (N,)."""
+        """Mean squared difference, in standard deviations of the view, a sum over its parts; 1 for each is knowing
+        nothing. hidden (N, T', H), view (N, T', sum of sizes), steps (N,)."""
         there = inside(steps, hidden)
-        return (self.map(hidden[there]) - self.norm(view[there])).square().mean()
+        unlike = (self.map(hidden[there]) - self.norm(view[there])).square().mean(0)
+        return torch.stack([part.mean() for part in unlike.split(self.sizes)]).sum()
 
     def update(self, rate: float) -> None:
         """One step; the network's own follows the same loss."""

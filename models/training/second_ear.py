@@ -12,6 +12,7 @@ import numpy as np
 import torch
 from torch import nn
 
+from handsfree.ears.second_ear import read_weights
 from network import Head, NetworkShape
 from whisper_encoder import WIDTH, WhisperEncoder, eight_bits, encoder_lengths
 
@@ -36,6 +37,18 @@ class SecondEar(nn.Module):
         """(N, T, 80) and lengths in mel frames -> two (N, (T + 1) // 2, PDF_COUNT)."""
         view = self.encoder(mel, lengths)
         return self.chain(view), self.cross_entropy(view)
+
+
+def read_second_ear(path: Path) -> SecondEar:
+    """From the weights that ship; the head that only steadies the training is untrained."""
+    ear = SecondEar(WhisperEncoder())
+    state = {name: torch.from_numpy(value) for name, value in read_weights(path).items()}
+    known = state["encoder.places"]
+    state["encoder.places"] = torch.cat([known, ear.encoder.places.detach()[len(known) :]])
+    missing, unexpected = ear.load_state_dict(state, strict=False)
+    if unexpected or any(not name.startswith("cross_entropy.") for name in missing):
+        raise ValueError(f"{path} is no second ear: {unexpected or missing}")
+    return ear
 
 
 def second_steps(samples: torch.Tensor) -> torch.Tensor:

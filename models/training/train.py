@@ -20,7 +20,7 @@ import torch
 
 from augment import Sounds, at_other_tempo, augmented, feature_mask, with_other_vocal_tracts
 from batches import Examples, Recipe, Rounds, collate, masked
-from checkpoints import Progress, load_progress, read_average, save_average, save_progress
+from checkpoints import Progress, load_progress, looking_elsewhere, read_start, save_average, save_progress
 from export import acoustic_model
 from features import MEL_BINS, fbank, frame_counts
 from hmm import denominator_hmm, utterance_hmm
@@ -36,7 +36,7 @@ LEFT_SIX = ((-1, 0, 1), (-1, 0, 1), (-2, 0, 1), (-2, 0, 1), (-3, 0, 1))
 SHAPES = {
     "tiny": NetworkShape(64, 16, 32, ((-1, 0, 1), (-3, 0, 1))),
     "medium": NetworkShape(512, 128, 256, (*LEFT_SIX, *[(-3, 0)] * 5)),
-    "large": NetworkShape(640, 160, 256, (*LEFT_SIX, *[(-3, 0, 1)] * 3, *[(-3, 0)] * 2), dropout=0.2),
+    "large": NetworkShape(640, 160, 256, (*LEFT_SIX, *[(-3, 0)] * 5), dropout=0.2),
 }
 WEIGHTS = {"an4": 1.5, "spelled": 4.0, "orders": 0.6, "books": 0.6, "synthetic": 1.0}
 
@@ -46,12 +46,13 @@ def options() -> argparse.Namespace:
     parser.add_argument("--pack", type=Path, required=True, help="written by pack.py")
     parser.add_argument("--out", type=Path, required=True, help="checkpoints, final.mdl; resumed from when present")
     parser.add_argument("--keep", type=Path, help="a second folder for average.pt and final.mdl")
-    parser.add_argument("--start", type=Path, help="an average.pt to begin with when --out is empty")
+    parser.add_argument("--start", type=Path, help="an average.pt or final.mdl to begin with when --out is empty")
     parser.add_argument("--teacher", type=Path, help="final.mdl whose alignments start the training")
     parser.add_argument(
         "--like", type=Path, help="encoder.npz of whisper_encoder.py, whose view of the clean sound is learnt"
     )
-    parser.add_argument("--likeness", type=float, default=1.0, help="weight of that")
+    parser.add_argument("--second", type=Path, help="with --like: a second ear (weights.npz) to learn from")
+    parser.add_argument("--likeness", type=float, default=0.5, help="weight of each of these")
     parser.add_argument("--shape", choices=SHAPES, default="medium")
     parser.add_argument("--seconds", type=float, required=True, help="stop after this long")
     parser.add_argument("--total", type=float, required=True, help="length of the whole schedule in seconds")
@@ -182,7 +183,8 @@ def begin(args: argparse.Namespace, device: torch.device) -> Progress:
     """Go on with --out, else from --start, else afresh."""
     if (args.out / "last.pt").exists():
         return load_progress(args.out / "last.pt", device)
-    network = read_average(args.start) if args.start else AcousticNetwork(SHAPES[args.shape])
+    shape = SHAPES[args.shape]
+    network = looking_elsewhere(read_start(args.start), shape) if args.start else AcousticNetwork(shape)
     return Progress.of(network.to(device), args.rate, elapsed=args.done)
 
 
@@ -236,8 +238,9 @@ class Training:
         self.batches = batches_of(training, pronunciations, recipe, seed, args.workers)
         self.objective = Objective(denominator_of(training, pronunciations, recipe, args.seed, device))
         shape = self.progress.network.shape
-        self.likeness = Likeness(shape.hidden, args.rate).to(device) if args.like else None
-        self.features = Features(Chance(seed, device), Listener(args.like, device) if args.like else None)
+        listener = Listener(args.like, device, args.second) if args.like else None
+        self.likeness = Likeness(shape.hidden, args.rate, listener.sizes).to(device) if listener else None
+        self.features = Features(Chance(seed, device), listener)
         self.teacher = read_network(args.teacher).to(device) if args.teacher else None
         self.development = dev_sets(clips, pronunciations, device)
         self.tally = Tally(device)

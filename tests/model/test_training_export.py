@@ -3,6 +3,7 @@
 import json
 import shutil
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ torch = pytest.importorskip("torch", reason="needs torch (extra [train])")
 REPOSITORY = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(REPOSITORY / "models" / "training"))
 
+from checkpoints import looking_elsewhere, read_start  # noqa: E402
 from export import acoustic_model, export  # noqa: E402
 from kaldi_format import KaldiReader  # noqa: E402
 from network import AcousticNetwork, NetworkShape  # noqa: E402
@@ -70,6 +72,27 @@ def test_no_future_beyond_the_right_context_is_used():
         before, after = (network(x, torch.tensor([60]))[0] for x in (features, changed))
     assert torch.allclose(before[:, :11], after[:, :11], atol=1e-5)
     assert not torch.allclose(before[:, 11:], after[:, 11:], atol=1e-5)
+
+
+def test_a_network_made_to_look_less_far_ahead_keeps_what_it_still_looks_at():
+    """What the dropped offset saw is made nothing first, so that nothing may change."""
+    network = with_random_statistics(SMALL)
+    with torch.no_grad():
+        network.layers[0].linear.weight[:, 2 * SMALL.hidden :] = 0
+    less = replace(SMALL, offsets=((-1, 0), *SMALL.offsets[1:]))
+    narrowed = looking_elsewhere(network, less).eval()
+    assert narrowed.shape.right_context == SMALL.right_context - 3
+    assert torch.allclose(outputs(narrowed), outputs(network), atol=1e-5)
+    again = looking_elsewhere(narrowed, SMALL).eval()
+    assert torch.allclose(outputs(again), outputs(network), atol=1e-5)
+
+
+def test_what_ships_can_be_trained_further():
+    start = read_start(SHIPPED / "am" / "final.mdl")
+    features = torch.randn(1, 50, 40, generator=torch.Generator().manual_seed(1)) * 3 + 10
+    with torch.no_grad():
+        chain, side = start(features, torch.tensor([50]))
+    assert torch.equal(chain, side)
 
 
 def test_a_broken_file_is_refused_with_a_reason(tmp_path):

@@ -12,7 +12,8 @@ sys.path.insert(0, str(Path(__file__).parents[2] / "models" / "training"))
 
 from augment import Sounds  # noqa: E402
 from likeness import Likeness, Listener  # noqa: E402
-from second_ear import SecondEar, second_steps, write_weights  # noqa: E402
+from phones import PDF_COUNT  # noqa: E402
+from second_ear import SecondEar, read_second_ear, second_steps, write_weights  # noqa: E402
 from whisper_encoder import WIDTH, WhisperEncoder, eight_bits, log_mel, read_ctranslate2, read_encoder  # noqa: E402
 
 
@@ -98,6 +99,43 @@ def test_what_ships_has_no_second_head_and_as_many_frames_as_promised(tmp_path):
     with torch.no_grad():
         chain, _ = ear(log_mel(samples, torch.tensor([16123])), torch.tensor([16123 // 160]))
     assert chain.shape[1] == int(second_steps(torch.tensor([16123]))[0]) == 50
+
+
+def test_the_second_ear_that_ships_hears_in_training_as_in_the_product():
+    """torch against the product's numpy, on noise with a voice's pulse in it."""
+    from handsfree.ears.model_folder import find_second_ear
+    from handsfree.ears.second_ear import SecondEar as Shipped
+
+    folder = find_second_ear()
+    generator = np.random.default_rng(5)
+    samples = (0.05 * generator.standard_normal(24000)).astype(np.float32)
+    samples[::130] += 0.4
+    shipped = Shipped(folder).outputs(samples)
+    with torch.no_grad():
+        ear = read_second_ear(folder / "weights.npz").eval()
+        chain, _ = ear(log_mel(torch.from_numpy(samples)[None], torch.tensor([24000])), torch.tensor([150]))
+    assert np.abs(chain[0].numpy() - shipped).max() < 1e-2
+
+
+def test_likeness_to_two_listeners_counts_each_alike_and_keeps_time(encoder_file, monkeypatch):
+    listener = Listener(encoder_file, torch.device("cpu"))
+    listener.second = SecondEar(small_numbers(WhisperEncoder())).eval()
+    assert listener.sizes == (WIDTH, PDF_COUNT)
+    clock = torch.arange(1500.0)[None, :, None] * 0.020
+    monkeypatch.setattr(listener, "views", lambda sounds: clock.expand(1, -1, WIDTH))
+    monkeypatch.setattr(listener, "phones", lambda sounds: clock[:, :50].expand(1, -1, PDF_COUNT))
+    found = listener(Sounds(torch.zeros(1, 16000), torch.tensor([16000]), torch.tensor([0])), 98)
+    assert found.shape == (1, 98, WIDTH + PDF_COUNT)
+    inner = slice(0, 96)  # the second ear's last frame lies at 0.98 s
+    assert torch.allclose(found[0, inner], (0.0125 + 0.010 * torch.arange(96.0))[:, None], atol=1e-5)
+
+    likeness = Likeness(hidden=16, rate=0.02, sizes=listener.sizes)
+    with torch.no_grad():
+        likeness.map.weight.zero_()
+        likeness.map.bias.zero_()
+    hidden, view = torch.randn(2, 300, 16), torch.randn(2, 300, WIDTH + PDF_COUNT)
+    nothing_known = likeness(hidden, view, torch.tensor([300, 300]))
+    assert float(nothing_known.detach()) == pytest.approx(2.0, abs=0.05)
 
 
 def ctranslate2_file(path, spec, arrays):
