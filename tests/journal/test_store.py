@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import threading
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
@@ -12,7 +13,7 @@ import pytest
 from handsfree.journal.clips import read_clip
 from handsfree.journal.reader import JournalReader
 from handsfree.journal.store import Circumstances, Journal
-from handsfree.nouns import Context, Plan, PlanSet, Quantity, Took, Went, Withdrew
+from handsfree.nouns import Context, Plan, PlanSet, Quantity, RemarkKept, Took, Went, Withdrew
 from tests.journal.made import RATE, Clock, heard, took
 
 
@@ -117,6 +118,35 @@ def test_a_new_sitting_keeps_the_instrument(path: Path) -> None:
         pass
     with Journal.open(path, new_sitting=True) as journal:
         assert (journal.sitting.id, journal.sitting.instrument) == (2, "first")
+
+
+def test_several_threads_may_append_at_once(journal: Journal) -> None:
+    """The person types a remark's words while something is being said: SQLite knows one transaction a connection."""
+    troubles: list[Exception] = []
+
+    def say(first: int) -> None:
+        try:
+            for key in range(first, first + 20):
+                journal.append(heard(f"key {key}"), [took(key, "50"), took(key, "25", Quantity.UP)])
+        except Exception as trouble:
+            troubles.append(trouble)
+
+    threads = [threading.Thread(target=say, args=(first,)) for first in (1, 21, 41, 61)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert troubles == []
+    facts = list(journal.facts())
+    assert [kept.n for kept in facts] == list(range(1, 161))
+    assert all(one.heard_n == other.heard_n for one, other in zip(facts[::2], facts[1::2], strict=True))
+
+
+def test_a_remark_is_recorded_though_no_other_sound_is(path: Path) -> None:
+    with Journal.open(path, keep_clips=False) as journal:
+        (kept,) = journal.append(heard("[unk]", seconds=0.5, context=Context.REMARK), [RemarkKept("hammers", None)])
+        assert kept.clip == "000001.flac"
+        assert (journal.clips_folder / kept.clip).is_file()
 
 
 def test_a_failed_append_leaves_nothing_and_takes_no_number(journal: Journal) -> None:

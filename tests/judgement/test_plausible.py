@@ -57,6 +57,29 @@ def test_no_return_is_a_finding_not_a_doubt() -> None:
     assert concern(values("50", no_return=True), Sheet(), LIMITS) is None
 
 
+def test_no_friction_is_asked_about_though_the_instrument_has_little_everywhere() -> None:
+    """Ten keys with 2 g (F = (D - U)/2), each confirmed: 1 g is ordinary there, none at all on no instrument."""
+    session = Session(MemoryJournal())
+    for key in range(30, 40):
+        assert session.typed(f"key {key} 50 46").outcome in (Outcome.TAKEN, Outcome.ASKED)
+        session.typed("yes")
+    assert concern(values("50", "47"), session.sheet, LIMITS) is None
+    found = concern(values("48", "48"), session.sheet, LIMITS)
+    assert found is not None
+    assert found.why is Doubt.RANGE
+
+
+@pytest.mark.parametrize(("first", "then"), [("up 28", values(no_return=True)), ("no return", values(up="28"))])
+def test_no_return_is_far_from_any_weight_that_was_lifted(first: str, then: Wanted) -> None:
+    session = Session(MemoryJournal())
+    for said in ("key 40 50", first, "yes"):
+        session.typed(said)
+    found = concern(then, session.sheet, LIMITS)
+    assert found is not None
+    assert (found.why, found.about) == (Doubt.FAR_FROM_BEFORE, {Quantity.UP})
+    assert concern(values(up="28") if first == "up 28" else values(no_return=True), session.sheet, LIMITS) is None
+
+
 def test_a_measured_zero_is_asked_about() -> None:
     found = concern(values("50", "0"), Sheet(), LIMITS)
     assert found is not None

@@ -16,13 +16,20 @@ from handsfree.nouns import (
     Alternative,
     Asked,
     Context,
+    Doubt,
     Fact,
     Heard,
     Kept,
     Outcome,
+    Pass,
+    PassSet,
     PlanSet,
+    Proposal,
     Quantity,
+    Question,
     Speech,
+    Took,
+    Went,
 )
 from handsfree.session import Session
 from handsfree.words.plans import EVERY_KEY, NATURALS
@@ -117,3 +124,29 @@ def test_over_a_journal_on_disk(tmp_path: Path) -> None:
         session.typed("51")
         assert session.sheet.column(Quantity.DOWN) == {C4: Decimal("52.5"), D4: Decimal(51)}
         assert session.sheet.no_return() == {C4}
+
+
+@pytest.mark.parametrize(("said", "beat"), [("seven", 0.35), ("yes", 0.35), ("eight", None)])
+def test_a_count_keeps_its_beat_when_its_total_is_said_again(said: str, beat: float | None) -> None:
+    """What the beat tells is of that count: another total is another count, and nobody timed that one."""
+    journal = MemoryJournal()
+    seven = Proposal(C4, Quantity.SWINGS, Decimal(7), 0.7, 0.35)
+    journal.append_unheard([PassSet(Pass.SWINGS), Went(C4), Asked(Question((seven,), Doubt.UNSURE, "C four, ..."))])
+    (took,) = (f for f in Session(journal).typed(said).facts if isinstance(f, Took))
+    assert (took.value, took.beat) == (Decimal(8 if said == "eight" else 7), beat)
+
+
+def test_of_several_keys_in_one_breath_what_was_kept_before_the_trouble_stands() -> None:
+    class Fills(FullDisk):
+        def append(self, heard: Heard, facts: Sequence[Fact]) -> tuple[Kept, ...]:
+            kept = super().append(heard, facts)
+            self.full = True
+            return kept
+
+    journal = Fills()
+    session = Session(journal)
+    session.set_pass(Pass.SWINGS)
+    with pytest.raises(DiskTrouble):
+        session.typed("c4 7 d4 6")
+    assert {key: entry.value for key, entry in session.sheet.standing.items()} == {(C4, Quantity.SWINGS): Decimal(7)}
+    assert session.sheet == fold(journal.facts()), "what is shown is what is kept"
