@@ -117,6 +117,14 @@ def test_a_lost_page_costs_only_what_stood_on_it(path: Path, tmp_path: Path, at:
     assert set().union(*(stretch(one) for one in rescued.lost if one.startswith("fact"))) == gone
 
 
+def test_a_long_gap_is_not_the_end(path: Path, tmp_path: Path) -> None:
+    """A page that leads to others hides all that stands on them."""
+    change(path, "DELETE FROM fact WHERE n BETWEEN 20 AND 200")
+    new = tmp_path / "new.journal"
+    assert "facts 20 to 200" in rescue(path, new, AT).lost
+    assert sorted(facts(new)) == [*range(1, 20), *range(201, 2 * READINGS + 1)]
+
+
 def test_words_that_are_lost_take_no_value_with_them(path: Path, tmp_path: Path) -> None:
     whole, new = facts(path), tmp_path / "new.journal"
     change(path, "UPDATE heard SET alternatives = '[]' WHERE n = 3")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
+
 from handsfree.journal.sheet import apply, fold
 from handsfree.nouns import (
     Asked,
@@ -264,6 +266,22 @@ def test_asking_again_is_the_same_question() -> None:
 def test_a_question_that_was_put_off_comes_back() -> None:
     (again,) = fold(kept(Asked(question("81")), PutOff(1), Asked(question("81")))).questions
     assert (again.n, again.times, again.came_back, again.put_off) == (3, 1, True, False)
+
+
+@pytest.mark.parametrize(("key", "came_back"), [(C4, True), (D4, False)])
+def test_what_follows_up_a_question_that_came_back_came_back_too(key: int, came_back: bool) -> None:
+    """The plan does not move because of its answer, either; a question about another key is a new one."""
+    again = [Asked(question("81")), PutOff(1), Asked(question("81"))]
+    asking = fold(kept(*again, Asked(question("61", key=key)))).asking
+    assert asking is not None
+    assert (asking.n, asking.came_back) == (4, came_back)
+
+
+def test_of_one_place_only_the_last_value_stands_whatever_it_names() -> None:
+    """Total: a fact that does not name what it takes over from leaves no two values standing."""
+    sheet = fold(kept(took(C4, DOWN, "52"), took(C4, DOWN, "54")))
+    assert [(e.n, e.standing) for e in sheet.entries] == [(1, Standing.WITHDRAWN), (2, Standing.TAKEN)]
+    assert sheet.column(DOWN) == {C4: Decimal(54)}
 
 
 def test_only_the_newest_question_is_asked() -> None:

@@ -113,6 +113,15 @@ def test_each_instrument_has_its_own_sittings(path: Path) -> None:
         assert not list(reader.facts()), "the last sitting is still empty"
 
 
+def test_what_was_heard_is_the_open_sitting_s_though_another_one_is_later(path: Path) -> None:
+    for name in ("grand", "upright"):
+        with Journal.open(path, name) as journal:
+            journal.append(heard(f"at the {name}"), [took(1, "50")])
+    with Journal.open(path, "grand") as journal:
+        assert [line.heard.text for line in journal.heard_lines()] == ["at the grand"]
+        assert [kept.heard_text for kept in journal.facts()] == ["at the grand"]
+
+
 def test_a_new_sitting_keeps_the_instrument(path: Path) -> None:
     with Journal.open(path, "first"):
         pass

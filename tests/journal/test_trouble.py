@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -107,6 +108,12 @@ def test_a_fact_that_makes_no_sense_is_named(path: Path) -> None:
     connection.close()
     with JournalReader.read(path) as reader, pytest.raises(JournalUnreadable, match=r"fact 6 in .* makes no sense"):
         list(reader.facts())
+
+
+def test_a_reader_changes_nothing(path: Path) -> None:
+    filled(path)
+    with JournalReader.read(path) as reader, pytest.raises(sqlite3.OperationalError, match="readonly"):
+        reader._connection.execute("INSERT INTO sitting VALUES (2, '', '', '', '', '{}')")
 
 
 def test_one_writer_a_journal(path: Path) -> None:
@@ -248,6 +255,20 @@ def test_a_read_only_disk(small_disk: Path) -> None:
         assert len(list(reader.facts())) == 5, "it can still be read and exported"
     with pytest.raises(DiskTrouble, match="cannot write beside"):
         Journal.open(small_disk / "new.journal")
+
+
+def test_what_a_killed_writer_left_in_the_log_is_read_on_a_read_only_disk_too(
+    path: Path, tmp_path: Path, small_disk: Path
+) -> None:
+    with Journal.open(path, "first") as journal:
+        for key in range(1, 6):
+            journal.append(heard(f"key {key}"), [took(key, "50")])
+        for suffix in ("", "-wal"):
+            shutil.copy(f"{path}{suffix}", small_disk)
+    assert (small_disk / f"{path.name}-wal").stat().st_size > 0
+    subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
+    with JournalReader.read(small_disk / path.name) as reader:
+        assert len(list(reader.facts())) == 5
 
 
 def test_a_folder_without_the_right_to_write(tmp_path: Path) -> None:

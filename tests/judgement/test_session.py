@@ -27,6 +27,7 @@ from handsfree.nouns import (
     Proposal,
     Quantity,
     Question,
+    Settled,
     Speech,
     Took,
     Went,
@@ -134,6 +135,15 @@ def test_a_count_keeps_its_beat_when_its_total_is_said_again(said: str, beat: fl
     journal.append_unheard([PassSet(Pass.SWINGS), Went(C4), Asked(Question((seven,), Doubt.UNSURE, "C four, ..."))])
     (took,) = (f for f in Session(journal).typed(said).facts if isinstance(f, Took))
     assert (took.value, took.beat) == (Decimal(8 if said == "eight" else 7), beat)
+
+
+def test_a_yes_settles_its_question_once_as_a_yes() -> None:
+    journal = MemoryJournal()
+    session = Session(journal)
+    session.typed("c4 90")
+    asked = session.sheet.asking
+    assert asked is not None
+    assert [f for f in session.typed("yes").facts if isinstance(f, Settled)] == [Settled(asked.n, "yes")]
 
 
 def test_of_several_keys_in_one_breath_what_was_kept_before_the_trouble_stands() -> None:
