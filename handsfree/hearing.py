@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cache
+from math import inf
 from pathlib import Path
 
 from handsfree.ears.blocks import Source
@@ -17,7 +19,12 @@ from handsfree.ears.prospects import Prospects
 from handsfree.ears.recogniser import VoskRecogniser
 from handsfree.ears.second_ear import WEIGHTS, SecondEar
 from handsfree.ears.source import FileSource
-from handsfree.ears.strict_grammar import UNKNOWN_COSTS, WALK_UNKNOWN_COSTS
+from handsfree.ears.strict_grammar import (
+    UNKNOWN_COSTS,
+    WALK_UNKNOWN_COSTS,
+    with_other_talk,
+    without_epsilons,
+)
 from handsfree.errors import BadUsage, NoMicrophone
 from handsfree.journal.store import local_time
 from handsfree.nouns import COUNTING, WALKING, Context, Heard, Speech
@@ -25,6 +32,7 @@ from handsfree.settings import Settings
 from handsfree.voice.speaker import Speaker, make_speaker
 from handsfree.words import grammar
 from handsfree.words.count_so_far import counting
+from handsfree.words.following import Follower
 from handsfree.words.walk_sentences import begins_remark
 
 TOGETHER = (
@@ -62,19 +70,20 @@ def _counting(text: str, context: Context) -> int | None:
     return counting(text) if context in COUNTING else None
 
 
+@cache
+def _listened_for(context: Context) -> Follower:
+    """All that the ear can find in a context, as its strict grammar has it: sentences, other talk, silence."""
+    return Follower(without_epsilons(with_other_talk(grammar.automaton(context), UNKNOWN_COSTS)))
+
+
 def _chance_in(context: Context) -> Callable[[str], float] | None:
     """Chances for the passes in which they differ much: where swings are counted, slips are listened for."""
     if context not in COUNTING:
         return None
 
     def chance(text: str) -> float:
-        known = grammar.log_chance(text, context)
-        if known is not None:
-            return known
-        # other talk: the costs that the strict grammar has it at
-        *ahead, again = UNKNOWN_COSTS
-        words = len(text.split())
-        return -sum(ahead[:words]) - again * max(0, words - len(ahead))
+        known = _listened_for(context).log_chance(text.split())
+        return -inf if known is None else known
 
     return chance
 
