@@ -33,8 +33,10 @@ NO_NUMBER, NO_NUMBER_UNCLEAR = 0.001, 0.5
 AMISS = "a count is missing, or one too many"
 NOTE = "the last number may have been the octave of a note"
 LATER = "a sound after the last count may have been one more"
+OCTAVE = "the octave of the next note may have been one more"
 ONE_MORE, MORE_OFF = 0.1, 0.1
-"""A sound after the last number that may have been a word was one more number; seconds, standard deviation, by which
+"""The octave of a note named right after the last number was one more number, and its letter a slip of the ear. A
+sound after the last number that may have been a word was one more number; seconds, standard deviation, by which
 such a sound is off the beat."""
 
 
@@ -54,8 +56,11 @@ class Way:
 
 
 @lru_cache(maxsize=64)
-def ways(numbers: tuple[int, ...], times: tuple[float, ...], unheard: tuple[float, ...]) -> tuple[Way, ...]:
-    """All that are possible; of at least two different numbers, which never go down. `unheard`: see Counted."""
+def ways(
+    numbers: tuple[int, ...], times: tuple[float, ...], unheard: tuple[float, ...], octave: float | None = None
+) -> tuple[Way, ...]:
+    """All that are possible; of at least two different numbers, which never go down. `unheard`, `octave`: see
+    Counted."""
     found: list[Way] = []
     for kept in _once_each(numbers):
         said, at = [numbers[i] for i in kept], [times[i] for i in kept]
@@ -63,6 +68,8 @@ def ways(numbers: tuple[int, ...], times: tuple[float, ...], unheard: tuple[floa
         slips = _slips(said, twice)
         found += _as_said(said, at, slips, tuple(t for t in unheard if t > times[-1]))
         found += _otherwise(said, at, slips)
+        if octave is not None:
+            found.append(_way([*said, said[-1] + 1], [*at, octave], slips + log(ONE_MORE), OCTAVE))
         unclear = times[-1] in unheard
         none = log(NO_NUMBER_UNCLEAR if unclear else NO_NUMBER)
         found.append(_way(said[:-1], at[:-1], none + _slips(said[:-1], twice), NOTE))

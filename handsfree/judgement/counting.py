@@ -74,7 +74,7 @@ def _gapless(numbers: Sequence[int]) -> str:
 
 
 def _by_rhythm(total: Decimal, said: Counted) -> Verdict:
-    found = ways(said.numbers, said.times, said.unheard)
+    found = ways(said.numbers, said.times, said.unheard, said.octave)
     likelihood = summed(found)
     as_said = [way for way in found if not way.against]
     impossible = _impossible(said.numbers, said.times)

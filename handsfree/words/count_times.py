@@ -34,14 +34,21 @@ def timed(
             for number in spoken:
                 times.append(words[i].start)
                 i += len(number)
+            octave = words[i + 1].start if _goes_on(said, texts[i:]) else None
             unheard = sounds_after(words[-1].end)
             if texts[i : i + 1] == [OTHER_TALK]:
                 unheard = (words[i].start, *unheard)
                 words = words[:i]
             if said.then is None and len(words) > 1 and unclear_before(words[-1].start, words[-2].end):
                 unheard = (words[-1].start, *unheard)
-            return replace(said, times=tuple(times), unheard=unheard, drawn=said.half and _drawn(words[i - 1 :]))
+            drawn = said.half and _drawn(words[i - 1 :])
+            return replace(said, times=tuple(times), unheard=unheard, octave=octave, drawn=drawn)
     return said
+
+
+def _goes_on(said: Counted, after: Sequence[str]) -> bool:
+    """Whether what follows the numbers is a letter and the next number: "six | d seven"."""
+    return said.then is not None and [*after[1:]] == [number_words(Decimal(said.numbers[-1] + 1))]
 
 
 def _drawn(tail: Sequence[Word]) -> bool:

@@ -156,6 +156,13 @@ def test_a_last_number_with_something_before_it_may_be_the_octave_of_a_note(last
     assert verdict(counted([1, 2, 3, 4, 5], times)).borne_out is (last < 1.5), "later, a swing may have gone by"
 
 
+@pytest.mark.parametrize(("beats", "stands"), [(0.6, True), (0.95, False), (1.0, False), (1.05, False), (1.4, True)])
+def test_the_octave_of_a_note_on_the_next_beat_may_have_been_one_more(beats: float, stands: bool) -> None:
+    """ "... four, B five" for "four five": whoever names a note has its letter to say first, and is later."""
+    times = onsets(4, 0.6)
+    assert verdict(counted([1, 2, 3, 4], times, then=63, octave=times[-1] + 0.6 * beats)).borne_out is stands
+
+
 def test_a_number_squeezed_in_before_the_next_was_not_said() -> None:
     """The ear puts an expected number into the last moment before the next one; the beats tell if it was there."""
     two_beats, one_beat = [0.3, 1.44, 1.5, 2.1, 2.7], [0.3, 0.84, 0.9, 1.5, 2.1]

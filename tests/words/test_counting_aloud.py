@@ -149,6 +149,16 @@ def test_each_number_gets_the_time_of_its_first_word() -> None:
     assert timed(Counted(None, (1, 2)), [], lambda at: ()) == Counted(None, (1, 2))
 
 
+@pytest.mark.parametrize(
+    ("text", "octave"),
+    [("one two three d four", 2.0), ("one two three d five", None), ("one two three d sharp four", None)],
+)
+def test_an_octave_that_would_be_the_next_number_is_marked(text: str, octave: float | None) -> None:
+    words = [Word(w, 0.5 * i, 0.5 * i + 0.3, 1.0) for i, w in enumerate(text.split())]
+    assert timed(Counted(None, (1, 2, 3), then=42), words, lambda at: ()).octave == octave
+    assert timed(Counted(None, (1, 2, 3)), words[:3], lambda at: ()).octave is None
+
+
 def spoken(text: str, *starts: float) -> list[Word]:
     return [Word(w, at, at + 0.3, 1.0) for w, at in zip(text.split(), starts, strict=True)]
 
