@@ -12,6 +12,10 @@ from handsfree.judgement.wanted import Value, Wanted
 from handsfree.judgement.weighing import Weighed, heard_enough, needed
 from handsfree.nouns import Counted, Doubt, GoTo, Outcome, Pass, Puzzle, Quantity, Sheet, Turn
 
+NOTE_ALONE = 0.3
+"""Share from which on what may have been a note alone is waited with, and no total asked about: the hammer is about
+to fall, and the question would come into its count. Of 1,600 counts one lay between this and a half ("B six" and a
+knock, "B six six" with 0.47): asked about, its count went to the next key."""
 WORTH_OFFERING = 0.02
 """Probability from which on the second likeliest meaning is offered after a no."""
 
@@ -34,7 +38,7 @@ def turn(weighed: Sequence[Weighed], sheet: Sheet, limits: Limits) -> Turn:
     best = next((w for w in weighed if not isinstance(w.said, Puzzle)), weighed[0])
     if limits.taking is Pass.SWINGS and sheet.asking is None:
         notes = [w for w in weighed if isinstance(w.said, GoTo)]
-        if sum(w.share for w in notes) >= HEARD_WELL:
+        if sum(w.share for w in notes) >= NOTE_ALONE:
             # a note alone, whichever it was: its octave is no total
             return Turn(Outcome.IGNORED, said=notes[0].said, why=Doubt.UNSURE.value)
     if limits.taking is Pass.SWINGS and best.wanted is None and best.share < limits.overrule:
@@ -81,6 +85,9 @@ def _partly_sure(
         # every value is sure, but not that no more was said: the values are taken as they are
         return Sure(best.meaning, wanted, weakest, best.share)
     otherwise = _next_best(wanted, frozenset(doubtful), same_key)
+    if otherwise is None and limits.taking is Pass.SWINGS:
+        # what makes the total doubtful is its key
+        otherwise = _next_best(wanted, frozenset(doubtful), weighed)
     sureness = best.sureness if doubtful == wanted.quantities else weakest
     return Sure(best.meaning, wanted, sureness, best.share, frozenset(doubtful), otherwise)
 
@@ -90,9 +97,9 @@ def _holds(one: Wanted, quantity: Quantity, value: Value, wanted: Wanted) -> boo
     return one.get(quantity) == (value,) and (wanted.out_of_rhythm or not one.out_of_rhythm)
 
 
-def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], same_key: Sequence[Weighed]) -> Wanted | None:
+def _next_best(wanted: Wanted, doubtful: frozenset[Quantity], among: Sequence[Weighed]) -> Wanted | None:
     """What the doubtful values are in the next likeliest meaning."""
-    for other in same_key:
+    for other in among:
         if other.wanted is None or other.sureness < WORTH_OFFERING:
             continue
         values_there = other.wanted.only(doubtful)
