@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from itertools import islice
@@ -13,13 +13,14 @@ from handsfree.journal.reader import JournalReader
 from handsfree.journal.sheet import fold
 from handsfree.journal.walk import walk_fold
 from handsfree.measured import measured, named
-from handsfree.nouns import Entry, Item, Remark, Sheet, Sitting, Walk
+from handsfree.nouns import Entry, Heard, Item, Remark, Sheet, Sitting, Walk
 from handsfree.reckoning.comparison import Kind, comparison
 from handsfree.reckoning.summary import figures
 from handsfree.reports.fingerprint import fingerprint
 from handsfree.reports.made_with import Made, made_to_text
 from handsfree.reports.paper import report
 from handsfree.reports.part import Part
+from handsfree.words.as_taken import words_for
 
 WithPictures = Callable[[Part], Part]
 NAMED = 12
@@ -77,6 +78,7 @@ def printed(journal: JournalReader, sitting: Sitting, count: int | None = None) 
 def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made) -> Part:
     facts = tuple(islice(journal.facts(sitting.id), count))
     sheet, walk = fold(facts), walk_fold(facts)
+    lines = {line.n: line.heard for line in journal.heard_lines(sitting.id)}
     return Part(
         named(sitting, walk.noted),
         sheet,
@@ -87,8 +89,19 @@ def _part(journal: JournalReader, sitting: Sitting, count: int, made: Made) -> P
         walk,
         rescued=tuple(_rescued(journal, made)),
         facts=len(facts),
-        typed=frozenset(h.n for h in journal.heard_lines(sitting.id) if h.heard.via == "keyboard"),
+        typed=frozenset(n for n, heard in lines.items() if heard.via == "keyboard"),
+        words=dict(_taken_words(sheet, lines)),
     )
+
+
+def _taken_words(sheet: Sheet, lines: Mapping[int, Heard]) -> Iterator[tuple[int, str]]:
+    """Where the words that a value was taken from are not the likeliest by ear."""
+    for entry in sheet.entries:
+        if (heard := lines.get(entry.heard_n or 0)) is None:
+            continue
+        words = words_for(heard.alternatives, heard.context, entry.key)
+        if words != entry.heard_text and heard.text == entry.heard_text:
+            yield entry.n, words
 
 
 def _rescued(journal: JournalReader, made: Made) -> Iterator[str]:

@@ -163,14 +163,15 @@ def _provenance(part: Part) -> Markup:
     kept, typed = sum(e.clip is not None for e in values), sum(e.heard_n in part.typed for e in values)
     asking = " Ask for any of it by its number." if kept else ""
     how = " Numbers that are links lead to it." if part.sounds else asking
+    chosen = "Between words that sound alike the plan decided; those that fit it stand here. " if part.words else ""
     told = (
-        "Each value as said, with the words that were heard and how sure the recogniser was (0 to 1). "
-        f"{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal.{how}"
+        "Each value as said, with the words that were heard and how sure that is (0 to 1). "
+        f"{chosen}{typed} of {len(values)} were typed; the sound of {kept} is kept with the journal.{how}"
     )
     return join(
         tag("p", told),
         *(tag("p", damage) for damage in part.rescued),
-        tables.provenance(part.sheet, part.typed, frozenset(part.sounds)),
+        tables.provenance(part.sheet, part.typed, frozenset(part.sounds), part.words),
         *_sounds([e for e in values if e.n in part.sounds], part.sounds),
         tag("p", f"Fingerprint of the journal, over its {part.facts} facts of this sitting: ",
             tag("code", part.fingerprint)),

@@ -31,3 +31,5 @@ class Part:
     """How many facts the fingerprint is of."""
     typed: frozenset[int] = frozenset()
     """Numbers of the heard lines that came by keyboard."""
+    words: Mapping[int, str] = field(default_factory=dict)
+    """Number of a value -> the words that it was taken from, where they were not the likeliest ones by ear."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from handsfree.nouns import Entry, Quantity, Sheet, Standing
@@ -215,6 +215,7 @@ STANDINGS = {
 
 
 NOBODY: frozenset[int] = frozenset()
+NO_WORDS: Mapping[int, str] = {}
 
 
 def sound_id(entry: Entry) -> str:
@@ -222,14 +223,19 @@ def sound_id(entry: Entry) -> str:
     return f"sound-{entry.n}-{entry.quantity.value}"
 
 
-def provenance(sheet: Sheet, typed: frozenset[int] = NOBODY, heard: frozenset[int] = NOBODY) -> Markup:
+def provenance(
+    sheet: Sheet,
+    typed: frozenset[int] = NOBODY,
+    heard: frozenset[int] = NOBODY,
+    words: Mapping[int, str] = NO_WORDS,
+) -> Markup:
     """Each value: when it was said, what was heard, how sure, and what became of it.
 
     `typed`: numbers of the lines that came by keyboard; nobody had to hear those. `heard`: numbers of the values
-    whose sound is on the page.
+    whose sound is on the page. `words`: of a value, in place of the likeliest by ear.
     """
     day = one_day(e.at for e in sheet.entries)
-    rows = [_provenance_row(e, day, typed, heard) for e in sheet.entries]
+    rows = [_provenance_row(e, day, typed, heard, words.get(e.n, e.heard_text)) for e in sheet.entries]
     head = ("No.", "Time", "Note", "What", "Value", "Words heard", "Sureness", "What became of it")
     caption = "Where each value comes from" + (f"; all on {day}" if day else "")
     return table(caption, head, rows, (0, 4, 6), "words-below")
@@ -241,9 +247,9 @@ def value_words(e: Entry) -> str:
     return f"{e.value:f}" + ("" if e.quantity is Quantity.SWINGS else "\u00a0g")
 
 
-def _provenance_row(e: Entry, day: str, typed: frozenset[int], heard: frozenset[int]) -> Row:
+def _provenance_row(e: Entry, day: str, typed: frozenset[int], heard: frozenset[int], said: str) -> Row:
     number = tag("a", str(e.n), href=f"#{sound_id(e)}") if e.n in heard else str(e.n)
-    words = tag("bdi", e.heard_text or NOTHING, class_="words")
+    words = tag("bdi", said or NOTHING, class_="words")
     sure = "typed" if e.heard_n in typed else f"{e.sureness:.2f}"
     became = STANDINGS[e.standing] + (f", in place of no. {e.replaces}" if e.replaces is not None else "")
     return (number, clock(e.at, day), note_name(e.key), e.quantity.value, value_words(e), words, sure, became)

@@ -19,7 +19,7 @@ from textual.widgets import Footer
 from handsfree.errors import HandsfreeError
 from handsfree.nouns import Context, EarChanged, EarState, Level, NewSitting, Outcome, Partial, Turn
 from handsfree.screen.board import METER, READINGS, REMARKS, Board
-from handsfree.screen.glance import Glance, last_of
+from handsfree.screen.glance import Glance, as_taken, last_of
 from handsfree.screen.messages import EarSaid, EarsEnded
 from handsfree.screen.mouth import NOT_KEPT, Mouth, Sound, audible, sound_of, sound_of_ears
 from handsfree.screen.ports import ListenerPort, Look, SessionPort, SpeakerPort
@@ -207,6 +207,7 @@ class HandsfreeApp(RemarksApp):
         if isinstance(turn.said, NewSitting) and turn.outcome is Outcome.TAKEN:
             self.exit(NEW_SITTING)
             return True
+        said = as_taken(said, turn)
         self._glance = replace(self._glance, last=said, turn=turn, lost=False, trouble=self._lasting())
         self._say(turn)  # whoever looks elsewhere waits for the tone
         self._show_all(turn.key)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from handsfree.nouns import EarChanged, EarState, Heard, Level, OpenQuestion, Sheet, Turn
+from handsfree.nouns import EarChanged, EarState, Heard, Level, OpenQuestion, Sheet, Took, Turn
 from handsfree.screen.said import Last
 from handsfree.screen.settle import waiting
 from handsfree.screen.styled import Line, Piece, Role, fitted, line, width
+from handsfree.words.as_taken import words_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +29,16 @@ class Glance:
 
 
 def last_of(heard: Heard) -> Last:
-    return Last(heard.text, heard.via, heard.sureness)
+    return Last(heard.text, heard.via, heard.sureness, heard)
+
+
+def as_taken(last: Last, turn: Turn) -> Last:
+    """With the words that a reading was taken from, and how sure that was, where they were not the likeliest ones."""
+    took = next((f for f in turn.facts if isinstance(f, Took) and f.key == turn.key), None)
+    if took is None or last.heard is None:
+        return last
+    words = words_for(last.heard.alternatives, last.heard.context, took.key)
+    return last if words == last.text else replace(last, text=words, sureness=took.sureness)
 
 
 def alarm(glance: Glance) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.nouns import OTHER_TALK, Context, Doubt, Outcome, RemarkKept, Speech, Turn
+from handsfree.nouns import OTHER_TALK, Context, Doubt, Heard, Outcome, RemarkKept, Speech, Turn
 from handsfree.reckoning.compass import note_name
 from handsfree.screen.rows import number
 from handsfree.screen.spotlight import ROLE_OF_OUTCOME
@@ -38,6 +38,8 @@ class Last:
     via: Literal["voice", "keyboard"]
     sureness: float
     """0..1."""
+    heard: Heard | None = None
+    """All that it may have been; None: it was typed."""
 
 
 def labelled(label: str, text: str, role: Role, *more: Piece) -> Line:

@@ -270,3 +270,14 @@ def test_an_interval_names_its_confidence_and_no_table_stands_twice() -> None:
     page = page_of(part(touch()), part(touch("1")))
     assert ">95 % interval</th>" in page
     assert page.count("<caption>The same") == 1
+
+
+def test_the_words_are_those_of_the_key_that_was_taken() -> None:
+    (fact, *_) = touch()
+    one = part([fact], heard="f four forty nine")
+    told = "Between words that sound alike the plan decided"
+    assert told not in page_of(one)
+    page = page_of(replace(one, words={1: "a four forty nine"}))
+    assert told in page
+    assert "a four forty nine</bdi>" in page
+    assert "f four forty nine</bdi>" not in page

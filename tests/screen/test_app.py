@@ -326,6 +326,14 @@ async def test_ears_fill_the_table_and_the_lines(session: ScriptedSession) -> No
         assert row(app, 40)[-1] == "taken"
 
 
+async def test_the_words_are_those_of_the_key_that_was_taken() -> None:
+    """By ear F was likelier, by plan it was A; to show F beside A would look like a mistake."""
+    both = (Alternative("f four fifty", 0.6), Alternative("a four fifty", 0.4))
+    app = HandsfreeApp(ScriptedSession({"f four fifty": taken(49, "50")}), Ears(Heard(both, Context.TOUCH)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_for(pilot, "a four fifty   97% sure", "#heard")
+
+
 async def test_no_microphone_says_what_to_do_and_typing_goes_on(session: ScriptedSession) -> None:
     message = "The microphone is gone. Plug it in again, or type"
     ears = Ears(EarChanged(EarState.NO_MICROPHONE, message))
