@@ -76,7 +76,7 @@ def _listened_for(context: Context) -> Follower:
     return Follower(without_epsilons(with_other_talk(grammar.automaton(context), UNKNOWN_COSTS)))
 
 
-def _chance_in(context: Context) -> Callable[[str], float] | None:
+def chance_in(context: Context) -> Callable[[str], float] | None:
     """Chances for the passes in which they differ much: where swings are counted, slips are listened for."""
     if context not in COUNTING:
         return None
@@ -108,7 +108,7 @@ def hearing(settings: Settings) -> Iterator[Hearing]:
             place = Path(scratch) / context.name.lower()
             return prepare_context(folder, grammar.automaton(context), place, unknown_costs=costs)
 
-        recogniser = VoskRecogniser(prepared, SecondEar(second), _chance_in)
+        recogniser = VoskRecogniser(prepared, SecondEar(second), chance_in)
         recogniser.warm(Context.STANDING_BY)
         yield Hearing(name, recogniser)
 
