@@ -57,7 +57,10 @@ class Way:
 
 @lru_cache(maxsize=64)
 def ways(
-    numbers: tuple[int, ...], times: tuple[float, ...], unheard: tuple[float, ...], octave: float | None = None
+    numbers: tuple[int, ...],
+    times: tuple[float, ...],
+    unheard: tuple[float, ...],
+    octave: tuple[int, float] | None = None,
 ) -> tuple[Way, ...]:
     """All that are possible; of at least two different numbers, which never go down. `unheard`, `octave`: see
     Counted."""
@@ -69,7 +72,8 @@ def ways(
         found += _as_said(said, at, slips, tuple(t for t in unheard if t > times[-1]))
         found += _otherwise(said, at, slips)
         if octave is not None:
-            found.append(_way([*said, said[-1] + 1], [*at, octave], slips + log(ONE_MORE), OCTAVE))
+            more, when = [*said, octave[0]], [*at, octave[1]]
+            found.append(_way(more, when, _slips(more, twice) + log(ONE_MORE), OCTAVE))
         unclear = times[-1] in unheard
         none = log(NO_NUMBER_UNCLEAR if unclear else NO_NUMBER)
         found.append(_way(said[:-1], at[:-1], none + _slips(said[:-1], twice), NOTE))

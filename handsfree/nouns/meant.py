@@ -238,8 +238,8 @@ class Counted:
     """When sounds after the last word began that may have been words, though none was heard: seconds from the start
     of the utterance. The last word itself is among them where something sounded just before it: it may have been the
     octave of a note whose letter was not heard."""
-    octave: float | None = None
-    """When the octave of `then` was said, where it may have been the next number of the count: "six, d seven"."""
+    octave: tuple[int, float] | None = None
+    """The octave of `then` and when it was said, where it may be a number of the count: "five six, d seven"."""
     drawn: bool = False
     """ "and a half" took longer than anybody takes to say it: talk was heard so."""
 

@@ -34,7 +34,7 @@ def timed(
             for number in spoken:
                 times.append(words[i].start)
                 i += len(number)
-            octave = words[i + 1].start if _goes_on(said, texts[i:]) else None
+            octave = _goes_on(said, words[i:])
             unheard = sounds_after(words[-1].end)
             if texts[i : i + 1] == [OTHER_TALK]:
                 unheard = (words[i].start, *unheard)
@@ -46,9 +46,12 @@ def timed(
     return said
 
 
-def _goes_on(said: Counted, after: Sequence[str]) -> bool:
-    """Whether what follows the numbers is a letter and the next number: "six | d seven"."""
-    return said.then is not None and [*after[1:]] == [number_words(Decimal(said.numbers[-1] + 1))]
+def _goes_on(said: Counted, after: Sequence[Word]) -> tuple[int, float] | None:
+    """Number and time, where what follows the numbers is a letter and one of the next numbers: "six | d seven"."""
+    if said.then is None or len(after) != 2:
+        return None
+    next_ones = (said.numbers[-1] + 1 + unspoken for unspoken in range(MOST_UNSPOKEN + 1))
+    return next(((n, after[1].start) for n in next_ones if number_words(Decimal(n)) == _plain(after[1].text)), None)
 
 
 def _drawn(tail: Sequence[Word]) -> bool:

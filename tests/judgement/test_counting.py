@@ -160,7 +160,14 @@ def test_a_last_number_with_something_before_it_may_be_the_octave_of_a_note(last
 def test_the_octave_of_a_note_on_the_next_beat_may_have_been_one_more(beats: float, stands: bool) -> None:
     """ "... four, B five" for "four five": whoever names a note has its letter to say first, and is later."""
     times = onsets(4, 0.6)
-    assert verdict(counted([1, 2, 3, 4], times, then=63, octave=times[-1] + 0.6 * beats)).borne_out is stands
+    assert verdict(counted([1, 2, 3, 4], times, then=63, octave=(5, times[-1] + 0.6 * beats))).borne_out is stands
+
+
+@pytest.mark.parametrize(("beats", "stands"), [(1.0, True), (1.6, True), (1.95, False), (2.05, False), (2.7, True)])
+def test_so_may_an_octave_after_a_number_that_was_not_heard(beats: float, stands: bool) -> None:
+    """ "... four, (five) B six": the swing of the number left out has passed."""
+    times = onsets(4, 0.6)
+    assert verdict(counted([1, 2, 3, 4], times, then=75, octave=(6, times[-1] + 0.6 * beats))).borne_out is stands
 
 
 def test_a_number_squeezed_in_before_the_next_was_not_said() -> None:

@@ -151,9 +151,15 @@ def test_each_number_gets_the_time_of_its_first_word() -> None:
 
 @pytest.mark.parametrize(
     ("text", "octave"),
-    [("one two three d four", 2.0), ("one two three d five", None), ("one two three d sharp four", None)],
+    [
+        ("one two three d four", (4, 2.0)),
+        ("one two three d five", (5, 2.0)),
+        ("one two three d seven", None),
+        ("one two three d two", None),
+        ("one two three d sharp four", None),
+    ],
 )
-def test_an_octave_that_would_be_the_next_number_is_marked(text: str, octave: float | None) -> None:
+def test_an_octave_that_would_be_a_number_of_the_count_is_marked(text: str, octave: object) -> None:
     words = [Word(w, 0.5 * i, 0.5 * i + 0.3, 1.0) for i, w in enumerate(text.split())]
     assert timed(Counted(None, (1, 2, 3), then=42), words, lambda at: ()).octave == octave
     assert timed(Counted(None, (1, 2, 3)), words[:3], lambda at: ()).octave is None
