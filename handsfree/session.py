@@ -160,7 +160,8 @@ class Session:
                 turn = replace(turn, line=voiced(not_moved(judged), self._sheet).line)
         if isinstance(turn.said, NewSitting) and turn.outcome is Outcome.TAKEN:
             empty = not (self._sheet.entries or self._walk.items or self._walk.remarks)
-            turn = new_sitting(turn, elsewhere=not self._renewable, empty=empty, again=self._new_sitting_asked)
+            unsettled, again = len(self._sheet.questions) + len(self._walk.questions), self._new_sitting_asked
+            turn = new_sitting(turn, elsewhere=not self._renewable, empty=empty, again=again, unsettled=unsettled)
         before = self._sheet
         self._fold(self._journal.append(heard, turn.facts))
         self._around = self._around.after_walk(turn, heard) if walking else self._around.after(turn, heard, before)

@@ -9,11 +9,11 @@ from handsfree.nouns import Earcon, NewSitting, Outcome, Speech, Turn
 ONCE_MORE = "A new sitting at this instrument? Say it once more."
 
 
-def new_sitting(turn: Turn, *, elsewhere: bool, empty: bool, again: bool) -> Turn:
+def new_sitting(turn: Turn, *, elsewhere: bool, empty: bool, again: bool, unsettled: int = 0) -> Turn:
     """What comes of "new sitting", surely heard in `turn`: only one that is TAKEN begins it.
 
     `elsewhere`: it cannot be begun here; `empty`: nothing was said in this one yet; `again`: it was asked back just
-    before.
+    before; `unsettled`: questions that would stay without an answer.
     """
     if elsewhere:
         return _refused(turn, "a new sitting is begun on the screen")
@@ -21,7 +21,8 @@ def new_sitting(turn: Turn, *, elsewhere: bool, empty: bool, again: bool) -> Tur
         return _refused(turn, "this sitting is still empty")
     if again:
         return replace(turn, line="")
-    return replace(turn, outcome=Outcome.ASKED, line=ONCE_MORE, speech=Speech.QUESTION, earcon=Earcon.QUESTION)
+    left = f" {unsettled} to settle will stay unsettled." if unsettled else ""
+    return replace(turn, outcome=Outcome.ASKED, line=ONCE_MORE + left, speech=Speech.QUESTION, earcon=Earcon.QUESTION)
 
 
 def asked_back(turn: Turn, before: bool) -> bool:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from handsfree.judgement import walk_answers as answers
 from handsfree.judgement import walk_questions as questions
 from handsfree.judgement import walk_steps as steps
-from handsfree.judgement.limits import HEARD_WELL, Limits
+from handsfree.judgement.limits import ASKED_AT_MOST, HEARD_WELL, Limits
 from handsfree.judgement.walk_meanings import MOST_WORDS, Meant, Trade, last_item, waits, weigh_walk
 from handsfree.nouns import (
     OTHER_TALK,
@@ -64,8 +64,6 @@ that must be told. In 12.5 minutes of development talk none came to 0.01."""
 SURELY = 0.98
 """Share from which on a correction of another part's finding than the one at hand is done without a question."""
 NOT_KEPT = "the remark was not kept, say it again"
-ASKED_AT_MOST = 2
-"""Times that talk has the same question repeated."""
 TEMPERATURE = (Decimal(-10), Decimal(45))
 """Degrees Celsius that a room with a piano can have; a wide query limit of our own."""
 

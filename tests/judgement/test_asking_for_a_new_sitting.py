@@ -43,6 +43,11 @@ def test_anything_else_in_between_takes_it_back(doing: Pass, said: str, between:
     assert say(made, new_sitting=1.0).outcome is Outcome.ASKED
 
 
+def test_questions_that_would_stay_open_are_told() -> None:
+    made = session(Pass.TOUCH, "c4 26 28", "walkthrough", "dampers good four")
+    assert say(made, new_sitting=1.0).line.endswith("Say it once more. 2 to settle will stay unsettled.")
+
+
 def test_what_is_not_surely_heard_asks_for_nothing() -> None:
     for made in (session(Pass.TOUCH, "c4 52 28"), session(Pass.WALKTHROUGH, "lid good")):
         assert say(made, new_sitting=0.7, talk=0.3).outcome is Outcome.IGNORED
