@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol, TypeVar
 
 from handsfree.ears.sureness import evidence, shares
 from handsfree.nouns import Alternative, Word
@@ -22,6 +23,16 @@ class RawAlternative:
     """With times; their sureness is not known yet."""
 
 
+class Scored(Protocol):
+    @property
+    def text(self) -> str: ...
+
+    @property
+    def score(self) -> float: ...
+
+
+Guess = TypeVar("Guess", bound=Scored)
+
 Again = Callable[[Sequence[str]], Sequence[float] | None]
 """Texts -> how likely each is to somebody who listens a second time; None for no opinion."""
 
@@ -37,19 +48,26 @@ def as_alternatives(
 
     A word is as sure as the alternatives that have it at its time taken together.
     """
-    best: dict[str, RawAlternative] = {}
-    for one in found:
-        if one.text not in best or one.score > best[one.text].score:
-            best[one.text] = one
+    best = each_once(found)
     if not best:
         return SILENCE
-    chances = [chance(text) for text in best] if chance else None
-    speaks = evidence([one.score for one in best.values()], again(list(best)) if again else None, chances)
-    shared = sorted(zip(best.values(), shares(speaks), strict=True), key=lambda one: -one[1])
+    texts = [one.text for one in best]
+    chances = [chance(text) for text in texts] if chance else None
+    speaks = evidence([one.score for one in best], again(texts) if again else None, chances)
+    shared = sorted(zip(best, shares(speaks), strict=True), key=lambda one: -one[1])
     return tuple(
         Alternative(one.text, share, tuple(replace(w, sureness=_sureness(w, shared)) for w in one.words))
         for one, share in shared
     )
+
+
+def each_once(found: Iterable[Guess]) -> list[Guess]:
+    """Of guesses with equal text the one with the highest score, in the order in which the texts came."""
+    best: dict[str, Guess] = {}
+    for one in found:
+        if one.text not in best or one.score > best[one.text].score:
+            best[one.text] = one
+    return list(best.values())
 
 
 def without_begun(alternatives: Sequence[Alternative], after: float) -> tuple[Alternative, ...]:

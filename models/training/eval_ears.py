@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from eval_sets import DIGITS, NOTES, TEENS, TENS
+from handsfree.ears.alternatives import each_once
 from handsfree.ears.model_folder import prepare_context
 from handsfree.ears.recogniser import MOST_ALTERNATIVES
 from handsfree.ears.second_ear import SecondEar
@@ -57,12 +58,10 @@ def alternatives(decoder: Any, samples: np.ndarray, most: int) -> list[Guess]:
 
 def weighed(found: Sequence[Guess], second: SecondEar | None, samples: np.ndarray) -> list[Guess]:
     """Each text once, its score now the evidence of both ears (or of the first alone), best first."""
-    best: dict[str, Guess] = {}
-    for guess in found:
-        best.setdefault(guess.text, guess)
-    again = second.scores(samples.tobytes(), list(best)) if second and best else None
-    speaks = evidence([guess.score for guess in best.values()], again)
-    guesses = [replace(guess, score=score) for guess, score in zip(best.values(), speaks, strict=True)]
+    best = each_once(found)
+    again = second.scores(samples.tobytes(), [guess.text for guess in best]) if second and best else None
+    speaks = evidence([guess.score for guess in best], again)
+    guesses = [replace(guess, score=score) for guess, score in zip(best, speaks, strict=True)]
     return sorted(guesses, key=lambda guess: -guess.score)
 
 
