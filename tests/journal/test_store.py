@@ -215,6 +215,12 @@ def test_the_disk_is_asked_before_the_technician_is_told(journal: Journal) -> No
     assert connection.execute("PRAGMA synchronous").fetchone() == (2,)
 
 
+@pytest.mark.parametrize("naming", ["9, NULL", "1, 9"])
+def test_no_fact_names_a_sitting_or_words_that_are_not_there(journal: Journal, naming: str) -> None:
+    with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        journal._connection.execute(f"INSERT INTO fact VALUES (1, {naming}, '', 'went', '{{\"key\":1}}')")
+
+
 def test_decimal_is_no_float_anywhere_on_disk(journal: Journal, path: Path) -> None:
     """0.1 has no exact binary form: a REAL on the way would give 0.1000000000000000055 back."""
     journal.append(heard("x"), [took(1, "0.1")])
