@@ -17,6 +17,7 @@ from handsfree.nouns import (
     Asked,
     Context,
     Doubt,
+    Earcon,
     Fact,
     Heard,
     Kept,
@@ -160,3 +161,12 @@ def test_of_several_keys_in_one_breath_what_was_kept_before_the_trouble_stands()
         session.typed("c4 7 d4 6")
     assert {key: entry.value for key, entry in session.sheet.standing.items()} == {(C4, Quantity.SWINGS): Decimal(7)}
     assert session.sheet == fold(journal.facts()), "what is shown is what is kept"
+
+
+def test_a_refusal_in_a_breath_is_heard_though_the_rest_was_taken() -> None:
+    """No setting that voices replies alone may leave it out, and its tone is the one that is heard."""
+    session = Session(MemoryJournal())
+    session.set_pass(Pass.SWINGS)
+    turn = session.typed("c4 80 d4 6")
+    assert (turn.outcome, turn.speech, turn.earcon) == (Outcome.TAKEN, Speech.REPLY, Earcon.REFUSED)
+    assert turn.line == "C four, eighty swings cannot be. D four, six swings."
