@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -38,7 +39,7 @@ def check_round_trip(text: str, said: Said, context: Context) -> str:
 
 @pytest.mark.parametrize("context", CONTEXTS)
 @settings(max_examples=400, deadline=None)
-@given(chance=st.randoms(use_true_random=False))
+@given(chance=st.integers(0, 2**32).map(Random))
 def test_any_sentence_means_what_it_was_made_of(context: Context, chance: random.Random) -> None:
     text, said = sample(context, evenly(chance))
     check_round_trip(text, said, context)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from math import exp, inf
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -71,7 +72,7 @@ def test_it_is_deterministic_and_small(machine: Automaton, most: int) -> None:
 
 @pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=True))
 @settings(max_examples=200, deadline=None)
-@given(chance=st.randoms(use_true_random=False))
+@given(chance=st.integers(0, 2**32).map(Random))
 def test_it_says_what_the_grammar_says(context: Context, machine: Automaton, chance) -> None:  # type: ignore[no-untyped-def]
     text, _ = sample(context, evenly(chance))
     assert cost(machine, text) < inf
@@ -80,7 +81,7 @@ def test_it_says_what_the_grammar_says(context: Context, machine: Automaton, cha
 
 @pytest.mark.parametrize(("context", "machine"), zip(CONTEXTS, AUTOMATA, strict=True))
 @settings(max_examples=200, deadline=None)
-@given(chance=st.randoms(use_true_random=False))
+@given(chance=st.integers(0, 2**32).map(Random))
 def test_it_says_nothing_else(context: Context, machine: Automaton, chance) -> None:  # type: ignore[no-untyped-def]
     """A walk along any arcs to the end is a sentence, or one of the ambiguous texts, or silence."""
     out, state, words = arcs_out(machine), machine.start, []
