@@ -32,11 +32,10 @@ from objective import Objective, passes_for
 from pack import SAMPLE_RATE, LoadedClip, Pronouncing, load
 from read_mdl import read_network
 
-LEFT_SIX = ((-1, 0, 1), (-1, 0, 1), (-2, 0, 1), (-2, 0, 1), (-3, 0, 1))
 SHAPES = {
     "tiny": NetworkShape(64, 16, 32, ((-1, 0, 1), (-3, 0, 1))),
-    "medium": NetworkShape(512, 128, 256, (*LEFT_SIX, *[(-3, 0)] * 5)),
-    "large": NetworkShape(640, 160, 256, (*LEFT_SIX, *[(-3, 0)] * 5), dropout=0.2),
+    "medium": NetworkShape(),
+    "large": NetworkShape(hidden=640, bottleneck=160, dropout=0.2),
 }
 WEIGHTS = {"an4": 1.5, "spelled": 4.0, "orders": 0.6, "books": 0.6, "synthetic": 1.0}
 
