@@ -167,9 +167,9 @@ def move(way: str, said: Said, walk: Walk, trade: Trade) -> Turn:
 
 
 def _to_next(said: Said, walk: Walk, facts: tuple[Fact, ...], after: str, trade: Trade) -> Turn:
-    everywhere = trade.route("")
+    everywhere, here = trade.route(""), _parts(walk, trade)
     ahead = everywhere[everywhere.index(after) + 1 :] if after in everywhere else everywhere
-    part = next((p for p in ahead if p in _parts(walk, trade) and not walk.of(p)), None)
+    part = next((p for p in ahead if p in here and not walk.of(p)), None)
     if part is not None:
         return followed(said, (*facts, *went(part, walk)), Finding(part))
     waiting = next((q for q in walk.questions), None)
